@@ -16,15 +16,22 @@ from builder.cli.telling import say
 if TYPE_CHECKING:
     from builder.program.proposal import Answers, Proposal
 
+A_FIELD = "FIELD=HEAD"
 KINDS = ("inventory", "records", "readback", "movements", "station-log")
 
 
 def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> dict[str, str]:
-    """The two sides of each ``A=B``."""
+    """The two sides of each ``A=B``; of ``FIELD=HEAD`` the field by its head, since a time may have several heads."""
+    made: dict[str, str] = {}
     for text in texts:
-        if not all(part.strip() for part in text.partition("=")[::2]):
+        left, _, right = (part.strip() for part in text.partition("="))
+        if not left or not right:
             raise click.BadParameter(f"{text!r}; allowed: {option.metavar}")
-    return {left.strip(): right.strip() for left, _, right in (text.partition("=") for text in texts)}
+        key, value = (right, left) if option.metavar == A_FIELD else (left, right)
+        if key in made:
+            raise click.BadParameter(f"{key!r} twice; allowed: each once")
+        made[key] = value
+    return made
 
 
 @click.command("import")
@@ -33,7 +40,7 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
 @content_option
 @click.option("--sheet", default="", metavar="NAME", help="Sheet of a workbook; needed where it has several.")
 @click.option("--encoding", default="", metavar="NAME", help="What the file was saved as, where it does not tell.")
-@click.option("--set", "fields", multiple=True, callback=_pairs, metavar="FIELD=HEAD", help="What a column is.")
+@click.option("--set", "fields", multiple=True, callback=_pairs, metavar=A_FIELD, help="What a column is.")
 @click.option(
     "--constant",
     "constants",
@@ -88,7 +95,7 @@ def import_(
     if encoding and encoding not in ENCODINGS:
         raise UsageError(f"--encoding {encoding!r}; allowed: {', '.join(ENCODINGS)}")
     answers = Answers(
-        fields={head: name for name, head in fields.items()},
+        fields=fields,
         constants=constants,
         ignore=frozenset(ignore),
         footers=footers,
@@ -96,6 +103,8 @@ def import_(
         zone=zone,
         decimal=decimal or "",
     )
+    if not content.is_dir():
+        say(f"no folder {content.as_posix()}, so it is not known what the site calls its things: --content", err=True)
     known = site_words(content)
     table = unmapped(file, sheet, encoding)
     if not table.sheet_is_sure and table.sheet:

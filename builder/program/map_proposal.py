@@ -135,8 +135,9 @@ def _take_columns(made: Proposal, column: Mapping[str, list[str]], known: KnownW
         if len(day) <= 1 and len(hour) <= 1:
             made.columns["time"] = tuple(meant.pop("time"))
     for name, heads in meant.items():
-        if len(heads) == 1 and name not in made.constants:
-            made.columns[name] = (heads[0],)
+        answered = [head for head in answers.fields if head in heads and name in made.kind.times]
+        if (len(heads) == 1 or len(answered) == len(heads)) and name not in made.constants:
+            made.columns[name] = tuple(answered or heads)
         else:
             made.unsure += [_asked(made, head, column[head], (name,)) for head in heads]
     wide = next((head for name, (head, *_) in made.columns.items() if "." in name), "")

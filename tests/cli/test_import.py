@@ -345,6 +345,21 @@ def test_a_thing_is_known_by_its_name_too(imported, content):
     assert (status, f'model: {{"{name.upper()}!": three-pumped}}' in out) == (0, True)
 
 
+def test_a_time_of_two_columns_is_answered_in_the_order_in_which_its_parts_are_read(imported, content):
+    data = b"unit,Hr,Dy,kind\nd-001,06:40,24.11.2026,use\n"
+    options = ("--set", "time=Dy", "--set", "time=Hr", "--zone", "America/Denver", "--write")
+    status, out, _ = imported("list.csv", data, "--as", "records", *options)
+    assert (status, "      time: [Dy, Hr]\n" in out) == (0, True)
+    assert [one.time.value for one in program_of(content).records] == [datetime(2026, 11, 24, 13, 40, tzinfo=UTC)]
+
+
+def test_without_a_site_its_words_are_told_as_not_known(imported, content):
+    shutil.rmtree(content)
+    assert (
+        "so it is not known what the site calls its things" in imported("l.csv", PLAIN.encode(), "--as", "records")[2]
+    )
+
+
 def test_answers_go_before_what_is_seen(imported):
     data = PLAIN.replace("kind", "Sorte").replace("as-found", "Menge").encode()
     options = ("--set", "as-found=Menge", "--constant", "kind=bump-test", "--ignore", "Sorte")
@@ -367,6 +382,8 @@ def test_answers_go_before_what_is_seen(imported):
         (("--ignore", "Nix"), "no column 'Nix' in the file"),
         (("--encoding", "latin"), "--encoding 'latin'; allowed: utf-8,"),
         (("--set", "kind"), "'kind'; allowed: FIELD=HEAD"),
+        (("--set", "as-found=time", "--set", "as-left=time"), "'time' twice; allowed: each once"),
+        (("--constant", "kind=use", "--constant", "kind=zero"), "'kind' twice; allowed: each once"),
     ],
 )
 def test_answers_that_cannot_be_are_refused(options, told, imported):
