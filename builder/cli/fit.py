@@ -17,7 +17,7 @@ from builder.cli.telling import faults_told
 
 if TYPE_CHECKING:
     from builder.figures.computed import Computed
-    from builder.figures.logbook.fitness import Fitness
+    from builder.figures.logbook.fitness_found import Fitness
     from builder.program.records import Person
 
 WIDTH = 20
@@ -38,7 +38,8 @@ def fit(unit: str, day: date, content: Path) -> int:
       handbook fit d-021 2026-09-21
     """
     from builder.figures.figure import NO_BREAK_SPACE  # noqa: PLC0415 - `--help` needs none of it
-    from builder.figures.logbook.fitness import Shown, fit_on  # noqa: PLC0415 - `--help` needs none of it
+    from builder.figures.logbook.fitness import fit_on  # noqa: PLC0415 - `--help` needs none of it
+    from builder.figures.logbook.fitness_found import Shown  # noqa: PLC0415 - as above
     from builder.figures.of_content import computed_of  # noqa: PLC0415 - as above
 
     with faults_told(content):

@@ -225,8 +225,11 @@ def test_quiet_says_nothing_when_all_is_well(capsys, tmp_path):
     (content / "records").mkdir()
     rows = (
         "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note",
-        "d-1,2026-10-01T06:00+00:00,calibration,,c-1,,,,pass,mo,",
-        "d-2,2026-10-02T06:00+00:00,calibration,,c-2,,,,pass,mo,",
+        "d-1,2026-10-01T06:00+00:00,calibration,bead,c-1,50,50,,pass,mo,",
+        "d-1,2026-10-01T06:00+00:00,calibration,oxygen-cell,c-1,18,18,,pass,mo,",
+        "d-1,2026-10-01T06:00+00:00,calibration,sulfide-cell,c-1,25,25,,pass,mo,",
+        "d-2,2026-10-02T06:00+00:00,calibration,lamp,c-2,100,100,,pass,mo,",
+        "d-2,2026-10-02T06:00+00:00,calibration,oxygen-cell,c-2,18,18,,pass,mo,",
         "d-1,2026-11-20T05:00+00:00,flow-block,,,,,,pass,mo,",
         "d-1,2026-11-20T06:00+00:00,bump-test,,c-1,,,,pass,mo,",
         "d-2,2026-11-20T06:00+00:00,bump-test,,c-2,,,,pass,mo,",

@@ -13,7 +13,8 @@ from click.testing import CliRunner
 
 from builder.cli.main import handbook
 from builder.figures.compute import compute
-from builder.figures.logbook.fitness import Shown, fit_on
+from builder.figures.logbook.fitness import fit_on
+from builder.figures.logbook.fitness_found import Shown
 from tests.edited import write
 from tests.findings.conftest import SOUND
 
@@ -76,6 +77,52 @@ def test_what_speaks_against_a_day(fit, rows, day, against):
     told = fit(CALIBRATED + rows, day=day)
     assert told.shown is Shown.UNFIT
     assert told.against[0].startswith(against)
+
+
+ZERO = """  - id: zero
+    name: Fresh-air zero
+    kind: zero
+    interval: each day of use
+    reason: invented
+    source: invented
+"""
+
+
+@pytest.mark.parametrize(
+    ("rows", "unknown"),
+    [
+        (BUMP.replace("kd", "xx"), "who made its bump test of 10"),  # nobody knows who that is
+        (BUMP.replace(",kd", ","), "who made its bump test of 10"),
+        ("".join(BUMP.replace(",,c-1", f",{part}") for part in ("bead,c-1", "oxygen-cell,c-1", "sulfide-cell,")),
+         "its check with gas names no cylinder"),
+        (BUMP + "d-1,2026-11-09T06:00Z,zero,,,pass,kd\n", "no good fresh-air zero of that day is on record"),
+        (BUMP + "d-1,2026-11-10T07:30Z,zero,,,pass,kd\n", "no good fresh-air zero of that day is on record"),
+    ],
+)  # fmt: skip
+def test_what_nobody_can_tell_of_the_checks_of_a_day(fit, rows, unknown):
+    told = fit(CALIBRATED + rows + USE, ("checks.yaml", "checks:\n", f"checks:\n{ZERO}"))
+    assert (told.shown, told.against) == (Shown.NOT_KNOWN, ())
+    assert [one.startswith(unknown) for one in told.unknown] == [True]
+
+
+@pytest.mark.parametrize(
+    ("test", "use", "other", "fit_then"),
+    [
+        ("09T23:30", "10T00:30", "", True),  # one turn: Directive 2003/88/EC, Article 2 (3), night until five
+        ("09T23:30", "10T05:00", "", True),
+        ("09T23:30", "10T05:01", "", False),  # a day's use of its own
+        ("09T12:29", "10T00:30", "", False),  # longer ago than the longest turn, 12 h
+        ("09T21:45", "10T00:30", "09T22:00Z,use,,,,kd", True),
+        ("09T21:45", "10T00:30", "09T22:00Z,use,,,,mo", False),  # somebody else's turn
+    ],
+)
+def test_a_turn_over_midnight_is_tested_where_it_begins(fit, found, test, use, other, fit_then):
+    rows = CALIBRATED + BUMP.replace("10T06:30", test) + (f"d-1,2026-11-{other}\n" if other else "")
+    rows += USE.replace("10T07:15", use)
+    told = fit(rows)
+    assert (told.against == ()) is fit_then, told.against
+    late = found(*written(rows), rules={"used-without-test"})
+    assert [one.where.line for one in late] == ([] if fit_then else [rows.count("\n") + 1])
 
 
 def test_a_failure_that_was_cleared_before_the_use_or_comes_later_is_none_of_that_day(fit):

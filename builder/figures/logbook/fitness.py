@@ -2,16 +2,16 @@
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
-from datetime import date, datetime, time
-from enum import Enum
+from datetime import date, datetime, time, timedelta
 
-from builder.base.record import dataclass
+from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
 from builder.figures.figure import day_text, moment_text
 from builder.figures.formulas import clock
 from builder.figures.logbook.counted_days import Rhythm
-from builder.figures.logbook.states import Stays, of_moment, on
-from builder.figures.logbook.units import RANK, Episode, UnitLog
+from builder.figures.logbook.fitness_found import Fitness
+from builder.figures.logbook.states import of_moment, on
+from builder.figures.logbook.units import RANK, Episode, UnitLog, counts_from
 from builder.figures.topics.readback import age_of
 from builder.program.checks import WITH_GAS
 from builder.program.inventory import HIRED, USED_STATES, Unit
@@ -19,53 +19,6 @@ from builder.program.program import Program
 from builder.program.records import Person, Record
 
 CALIBRATION = "calibration"
-
-
-class Shown(Enum):
-    """What the records show of a day; the values are the words a reader sees."""
-
-    FIT = "shown fit"
-    NOT_KNOWN = "not shown fit"
-    UNFIT = "not fit"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fitness:
-    """One unit on one day, up to its first use or, without one, to the end of the day."""
-
-    unit: Unit
-    day: date
-    stays: Stays
-    """States, areas and holders: those at the first use, else all of the day."""
-    first_use: Record | None
-    tested: Record | None
-    """The good check with gas that came last before the first use, on whatever day."""
-    calibrated: date | None
-    """Day on which the sensor longest without a good calibration had it."""
-    calibrated_by: Record | None
-    """Its record; ``None`` where the inventory alone tells the day."""
-    good_through: date | None
-    """Last day that calibration holds by the plan."""
-    bottle: str
-    """The cylinder that the check with gas names, or empty."""
-    bottle_until: date | None
-    settings_read: date | None
-    """Last day on which its settings were read back."""
-    faults: tuple[Episode, ...]
-    """Failures that no good check had cleared."""
-    person: Person | None
-    """Who used it, where the record names one of the register."""
-    against: tuple[str, ...]
-    """Why it was not fit."""
-    unknown: tuple[str, ...]
-    """What nobody can tell from this content."""
-
-    @property
-    def shown(self) -> Shown:
-        """The three put together; what is not known is never a pass."""
-        if self.against:
-            return Shown.UNFIT
-        return Shown.NOT_KNOWN if self.unknown else Shown.FIT
 
 
 def fit_on(computed: Computed, unit: Unit, day: date) -> Fitness:
@@ -176,7 +129,7 @@ def clock_text(record: Record) -> str:
 
 def _judged(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Fitness:
     against = (*_against_state(computed.program, found), *_against_checks(computed, found, tests))
-    unknown = (*_unknown_where(found), *_unknown_checks(found, tests), *_unknown_rest(computed, found))
+    unknown = (*_unknown_where(found), *_unknown_checks(computed, found, tests), *_unknown_rest(computed, found))
     return replace(found, against=against, unknown=unknown)
 
 
@@ -205,7 +158,8 @@ def _against_checks(computed: Computed, found: Fitness, tests: Mapping[str, Reco
     if found.good_through and found.good_through < found.day:
         yield f"its calibration held until {day_text(found.good_through)}"
     if _asked_daily(computed.program, found.unit) and found.first_use and any(tests.values()):
-        late = [name for name, record in tests.items() if record is None or record.day != found.day]
+        since = _since(computed, found)
+        late = [name for name, record in tests.items() if record is None or not _is_of_day(record, found.day, since)]
         if late:
             names = ", ".join(computed.program.sensors[name].name for name in late)
             yield f"no good check with gas that day before its first use: {names}"
@@ -225,6 +179,17 @@ def _against_gas(computed: Computed, found: Fitness) -> Iterator[str]:
             elif verdict.lacks:
                 said[f"cylinder {cylinder} does not hold the gas that the check needs"] = None
     yield from said
+
+
+def _since(computed: Computed, found: Fitness) -> datetime | None:
+    """From when on a check counts for the first use; ``None`` for its whole day where no use is told."""
+    log, shift = computed.logbook.units.get(found.unit.id), computed.program.site.shift.value
+    turn = timedelta(hours=float(magnitude(shift, "h")))
+    return counts_from(log, found.first_use, turn) if log and found.first_use else None
+
+
+def _is_of_day(record: Record, day: date, since: datetime | None) -> bool:
+    return record.time.value >= since if since else record.day == day
 
 
 def _asked_daily(program: Program, unit: Unit) -> bool:
@@ -249,19 +214,43 @@ def _unknown_where(found: Fitness) -> Iterator[str]:
         yield "the hour of its first use is not told"
 
 
-def _unknown_checks(found: Fitness, tests: Mapping[str, Record | None]) -> Iterator[str]:
-    if not any(tests.values()):
+def _unknown_checks(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Iterator[str]:
+    made = [record for record in tests.values() if record]
+    if not made:
         yield "no good check with gas is on record before it"
-    elif not found.bottle:
-        yield "its check with gas names no cylinder"
-    elif found.bottle_until is None:
-        yield f"cylinder {found.bottle} is not in the list, so nobody knows until when it was good"
+    for bottle in dict.fromkeys(record.cylinder.value if record.cylinder else "" for record in made):
+        if not bottle:
+            yield "its check with gas names no cylinder"
+        elif bottle not in computed.program.cylinders:
+            yield f"cylinder {bottle} is not in the list, so nobody knows until when it was good"
+    people = computed.program.people or {}
+    for record in made if computed.program.people is not None else ():
+        person = people.get(record.by.value) if record.by else None
+        if person is None or not may(person, record.kind.value, record.day):
+            yield f"who made its {record.kind.value.replace('-', ' ')} of {day_text(record.day)} had no authorisation"
+            break
+    yield from _unknown_daily(computed, found)
     if found.calibrated is None:
         yield "no good calibration of every sensor is on record before it"
     elif found.calibrated_by is None:
         yield "its calibration stands in the inventory alone, without a record"
     elif found.good_through is None:
         yield "the plan asks for no calibration by date"
+
+
+def _unknown_daily(computed: Computed, found: Fitness) -> Iterator[str]:
+    """Checks without gas that the plan asks for on each day of use, and that records tell of, but not of this day."""
+    program, log = computed.program, computed.logbook.units.get(found.unit.id)
+    since, until = _since(computed, found), _until(found.first_use)
+    for check in program.checks.values() if log else ():
+        asked = check.strictest_in(found.unit.place, found.unit.model.value)
+        if check.uses_gas or not asked or not asked.interval.value.each_day_of_use:
+            continue
+        rows = [entry for entry in log.entries if entry[0].what == check.what] if log else []
+        good = (record for record, verdict in rows if verdict.good)
+        done = any(_is_of_day(one, found.day, since) and _in_time(one, found.day, until) for one in good)
+        if rows and not done:
+            yield f"no good {check.name.lower()} of that day is on record before it"
 
 
 def _unknown_rest(computed: Computed, found: Fitness) -> Iterator[str]:
@@ -279,11 +268,11 @@ def _unknown_rest(computed: Computed, found: Fitness) -> Iterator[str]:
         yield "its record of use names nobody"
     elif found.first_use and found.person is None:
         yield "who used it is not in the register"
-    elif found.person and not may_use(found.person, found.day):
+    elif found.person and not may(found.person, "use", found.day):
         yield f"{found.person.id} had no authorisation for its use that day"
 
 
-def may_use(person: Person, day: date) -> bool:
-    """Whether somebody was authorised for use on a day."""
-    listed = any(kind.value == "use" for kind in person.kinds)
+def may(person: Person, what: str, day: date) -> bool:
+    """Whether somebody was authorised for a kind of record on a day."""
+    listed = any(kind.value == what for kind in person.kinds)
     return listed and person.start.value <= day <= person.until.value

@@ -3,7 +3,7 @@
 from bisect import bisect_left
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import field
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 
 from builder.base.record import dataclass
 from builder.figures.logbook.verdicts import Verdict
@@ -12,6 +12,7 @@ from builder.program.records import Record
 
 RANK = {"bump-test": 1, "calibration-check": 2, "calibration": 3}
 """What a kind of check with gas proves; a later one of the same or a higher rank clears a failure."""
+NIGHT = time(5)
 Entry = tuple[Record, Verdict]
 
 
@@ -192,6 +193,26 @@ class _Reader:
 def clears(later: str, failed: str) -> bool:
     """Whether a good check of one kind clears a failure of another."""
     return later == failed or (later in RANK and failed in RANK and RANK[later] >= RANK[failed])
+
+
+def counts_from(log: UnitLog, use: Record, turn: timedelta) -> datetime:
+    """From when on a check is one before a use: its day, or its turn where that began the evening before.
+
+    The use is then at night, until five (Directive 2003/88/EC, Article 2 (3)); the turn began at most its length
+    earlier, and nobody else used the unit in it.
+    """
+    moment = use.time.value
+    midnight = moment.replace(hour=0, minute=0, second=0, microsecond=0)
+    if moment == midnight or moment.time() > NIGHT:  # at midnight sharp its hour is not told
+        return midnight
+    first, end = (bisect_left(log.entries, at, key=lambda entry: entry[0].time.value) for at in (moment - turn, moment))
+    by = use.by.value if use.by else None
+    others = [
+        record.time.value
+        for record, _ in log.entries[first:end]
+        if record.kind.value == "use" and (by is None or record.by is None or record.by.value != by)
+    ]
+    return min(midnight, max([moment - turn, *others]))
 
 
 def sensors_apart(entry: Entry, fitted: Collection[str]) -> tuple[str, ...]:

@@ -19,11 +19,11 @@ from builder.program.records import Person, Record
 
 @rule(Severity.WARN, counted="row")
 def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Caused]:
-    """A record, a movement, or a setting read back, of a unit that the inventory does not have.
+    """A record, a movement or a setting read back of a unit that the inventory lacks, or a record of a sensor it lacks.
 
     Source: common practice; a record that belongs to nothing proves nothing.
     """
-    # A warn for each such unit, with all its rows
+    # A warn for each such unit, or sensor of a model, with all its rows
     records = (record.given(record.unit) for record in logbook.strangers)
     settings = (setting.unit for setting in program.settings if setting.unit.value not in program.units)
     movements = (row.unit for row in program.movements if row.unit.value not in program.units)
@@ -35,6 +35,17 @@ def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Caused]:
             subject="page:checks",
         )
         yield unit.value, found
+    for record, _ in entries(logbook):
+        if record.sensor is not None and record.sensor.value not in logbook.units[record.unit.value].fitted:
+            model = program.units[record.unit.value].model.value
+            found = record_unknown_unit.found(
+                message=f"{row_text(program, record)}: {program.models[model].name} has no such sensor, so the row is "
+                "of another unit or sensor.",
+                where=record.where,
+                mend="mend the id of the unit or of the sensor, and look whose checks the other rows of that hour are",
+                subject=subject(program, record),
+            )
+            yield (model, record.sensor.value), found
 
 
 @rule(Severity.WARN, counted="row")

@@ -1,17 +1,20 @@
 """Units used though their checks spoke against it."""
 
-from collections.abc import Iterator, Mapping
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, time, timedelta
 from itertools import groupby
 
 from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.base.where import Where
+from builder.figures.due_checks import is_asked_of
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.states import Stay, of_moment, on
-from builder.figures.logbook.units import Entry, UnitLog, clears
+from builder.figures.logbook.units import Entry, UnitLog, clears, counts_from
 from builder.findings.record_findings import WORDS, listed_days, subject
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
@@ -23,26 +26,26 @@ from builder.program.records import RECORD_KINDS, Record
 
 @rule(Severity.WARN, counted="row")
 def used_without_test(program: Program, logbook: Logbook) -> Iterator[Caused]:
-    """A day on which a unit was used before a bump test of that day was passed, though the plan asks for one.
+    """A day on which a unit was used before a check of that day was passed that the plan asks for on each day of use.
 
-    A calibration check or a calibration proves as much. Judged from the day of the site's first recorded test with
-    gas on, for a site without such records keeps them elsewhere. A use without an hour may follow any test of its
-    day. Source: ISEA statement carried in OSHA SHIB 11-26-2024, which advises: bump test or calibration check
-    before each day's use.
+    Of a bump test a calibration check or a calibration proves as much. Judged from the day of the site's first record
+    of that check on, for a site without such records keeps them elsewhere. A use without an hour may follow any check
+    of its day, one at night the check of a turn that began the evening before. Source: ISEA statement carried in OSHA
+    SHIB 11-26-2024, which advises: bump test or calibration check before each day's use.
     """
     # A warn for each unit, with every day
     starts = {check.id: _first_test(logbook, check) for check in program.checks.values()}
     for name, log in logbook.units.items():
         for check in program.checks.values():
-            asked = check.strictest_in(program.units[name].place, program.units[name].model.value)
-            start = starts[check.id]
-            if start and check.uses_gas and asked and asked.interval.value.each_day_of_use:
+            unit, start = program.units[name], starts[check.id]
+            asked = check.strictest_in(unit.place, unit.model.value) if is_asked_of(program, unit, check) else None
+            if start and asked and asked.interval.value.each_day_of_use:
                 yield from _of_unit(program, check, log, start)
 
 
 def _first_test(book: Logbook, check: Check) -> date | None:
     """The first day of which any record tells of this kind of check, whatever came of it."""
-    days = (record.day for log in book.units.values() for record, _ in log.entries if record.kind.value == check.kind)
+    days = (record.day for log in book.units.values() for record, _ in log.entries if record.what == check.what)
     return min(days, default=None)
 
 
@@ -51,14 +54,14 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date) -> Itera
     named = {record.sensor.value for record, _ in log.entries if record.sensor and record.kind.value in WITH_GAS}
     tested = (log.fitted & named) or log.fitted
     told = {use.where for episode in log.episodes for use in episode.uses}  # by used-while-failed
+    turn = timedelta(hours=float(magnitude(program.site.shift.value, "h")))
     for day, rows in groupby(log.entries, key=lambda entry: entry[0].day):
         entries = list(rows)
-        use = next((record for record, _ in entries if record.kind.value == "use"), None)
-        if use is None or day < start or use.where in told:
-            continue
-        missing = _not_shown(check, entries, tested, use)
-        if missing:
-            late = not _not_shown(check, entries, tested, None)
+        uses = [record for record, _ in entries if record.kind.value == "use"] if day >= start else []
+        missed = ((use, _not_shown(check, log, tested, use, turn)) for use in uses)
+        use, missing = next((one for one in missed if one[1]), (None, ()))
+        if use is not None and use.where not in told:
+            late = not tested - _proved(check, entries)
             names = [program.sensors[sensor].name for sensor in missing if len(missing) < len(log.fitted)]
             what = check.name.lower() + (f" of {short_list(names)}" if names else "")
             in_vain = f"its {what} was passed only after it was used"
@@ -74,18 +77,20 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date) -> Itera
             yield (use.unit.value, check.id, missing, late), found
 
 
-def _not_shown(check: Check, entries: list[Entry], tested: frozenset[str], use: Record | None) -> tuple[str, ...]:
-    """Sensors that no good check of that day shows before a use, or on the whole day."""
-    whole_day = use is None or use.time.value.time() == time.min
-    proved = {
-        sensor
-        for record, verdict in entries
-        for sensor in verdict.sensors
-        if verdict.good
-        and clears(record.kind.value, check.kind)
-        and (whole_day or use is None or record.time.value <= use.time.value)
-    }
-    return tuple(sorted(tested - proved))
+def _not_shown(check: Check, log: UnitLog, tested: frozenset[str], use: Record, turn: timedelta) -> tuple[str, ...]:
+    """Sensors that no good check of that day or turn shows before a use, or on the whole day of one without an hour."""
+    since, end = counts_from(log, use, turn), use.time.value
+    if end.time() == time.min:
+        end += timedelta(days=1, microseconds=-1)
+    first = bisect_left(log.entries, since, key=lambda entry: entry[0].time.value)
+    until = bisect_right(log.entries, end, key=lambda entry: entry[0].time.value)
+    return tuple(sorted(tested - _proved(check, log.entries[first:until])))
+
+
+def _proved(check: Check, entries: Iterable[Entry]) -> set[str]:
+    """Sensors that good checks show, of that kind or of one that proves more."""
+    good = ((record, verdict) for record, verdict in entries if verdict.good)
+    return {sensor for record, verdict in good if clears(record.what, check.what) for sensor in verdict.sensors}
 
 
 @rule(Severity.STOP, Severity.WARN, many=True)

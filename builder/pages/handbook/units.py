@@ -5,7 +5,8 @@ from pathlib import PurePosixPath
 
 from builder.figures.due_checks import is_asked_of
 from builder.figures.figure import day_text, moment_text
-from builder.figures.logbook.fitness import Fitness, Shown, clock_text, fit_on
+from builder.figures.logbook.fitness import clock_text, fit_on
+from builder.figures.logbook.fitness_found import Fitness, Shown
 from builder.figures.logbook.states import Stay, is_moved
 from builder.figures.settings_read import strictest_setpoint
 from builder.pages.blocks import Absent, Block, Fig, Inlines, Strong
