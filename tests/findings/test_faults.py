@@ -159,7 +159,7 @@ def test_every_finding_can_be_acted_on(judged):
         assert finding.message.endswith("."), finding
         assert finding.mend, finding
         assert finding.source, finding
-        assert re.fullmatch(r"(area|card|cylinder|unit|sensor|model|procedure|page):[a-z0-9-]+", finding.subject), (
+        assert re.fullmatch(r"(area|card|cylinder|gas|unit|sensor|model|procedure|page):[a-z0-9-]+", finding.subject), (
             finding
         )
         assert all(key in ledger.figures for key in finding.figures), finding

@@ -42,6 +42,27 @@ def figure_of_another_area(program: Program) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
+def block_of_another_detector(program: Program) -> Iterator[Finding]:
+    """A block of a card that names a model which its reader does not carry there: its times are those of another unit.
+
+    Source: common practice, no published source.
+    """
+    for card in program.cards.values():
+        area = program.areas[card.area.value] if card.area else None
+        carried = {given.value for given in area.detectors} if area else set()
+        mine = {card.model.value} if card.model else carried
+        for block in card.blocks:
+            if block.model is not None and mine and block.model.value not in mine:
+                yield block_of_another_detector.found(
+                    message=f"{card.title}: its block {block.name} is of {program.models[block.model.value].name}, "
+                    "which whoever carries this card does not carry.",
+                    where=block.model.where,
+                    mend=f"name {' or '.join(sorted(mine))}",
+                    subject=f"card:{card.id}",
+                )
+
+
+@rule(Severity.WARN)
 def correction_left_out(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Corrections on a card without the hazard of which most is there: whoever reads them believes too little.
 

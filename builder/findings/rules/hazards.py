@@ -14,6 +14,7 @@ from builder.findings.sensor_coverage import (
     carried_words,
     kind_of,
     seers,
+    toxic_limits,
     weightiest,
 )
 from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
@@ -110,20 +111,22 @@ def hazard_unseen(program: Program) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def hazard_without_alarm(program: Program) -> Iterator[Finding]:
+def hazard_without_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A hazard that a detector sees, or a gas that it measures, for which no alarm is set in that area.
 
     A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its alarm for too little
-    where that is the risk, its alarm for too much where that is. What is measured and is no hazard there sounds all
-    the same, at what the unit happens to be set to, and no card says what to do; in a confined space too little
-    oxygen and flammable gas are never left out, whatever the survey found. Source: common practice; 29 CFR 1910.146
-    (c)(5)(ii)(C) names oxygen and flammable gases of every permit space.
+    where that is the risk, its alarm for too much where that is; a toxic gas that shows in ppm too needs one there.
+    What is measured and is no hazard sounds all the same, at what the unit happens to be set to, and no card says what
+    to do; in a confined space too little oxygen and flammable gas are never left out, whatever the survey found.
+    Source: common practice; 29 CFR 1910.146 (c)(5)(ii)(C) names oxygen and flammable gases of every permit space.
     """
     # A stop for each hazard; for what is no hazard one an area: a stop for oxygen and flammable gas where people go in
     for area in program.areas.values():
         told: set[str] = set()
         for hazard in area.hazards:
             channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}
+            if len(channels) > 1 and toxic_limits(program, ledger, area, hazard.gas.value):
+                channels.discard(FLAMMABLE)
             lacking = _lacking_of_hazard_without_alarm(program, area, hazard, channels)
             if channels and lacking:
                 told |= channels

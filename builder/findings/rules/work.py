@@ -35,12 +35,17 @@ class _Late:
 def work_value_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A value at which people go in or hot work starts that is as lax as the alarms, or a stop beyond rule or alarm.
 
-    An alarm tells when to get out; who goes in at the alarm goes in to turn back. Source: 29 CFR 1910.146 (f)(9)
-    and appendix B (2), acceptable conditions; the strictest rule of the place; 29 CFR 1910.252 (a)(2)(iii)(B), fire
-    watch.
+    An alarm tells when to get out; who goes in at the alarm goes in to turn back. Where people go in although more
+    oxygen is gone than a cell may lie off, half a percent by volume, nobody asks what took its place. Source: 29 CFR
+    1910.146 (f)(9) and appendix B (2), acceptable conditions; the strictest rule of the place; 29 CFR 1910.252
+    (a)(2)(iii)(B), fire watch; DGUV Regel 113-004, February 2019, 4.4.1.1, the cause of less than 20.9 %vol is found.
     """
-    # A stop for each value, with the areas in which it is late, and for a watch shorter than its rule
-    for group in grouped(_all(program, ledger), lambda late: (late.value.key, late.told)).values():
+    # A stop for each value, with its areas, and for a watch shorter than its rule; oxygen that is gone warns
+    every = tuple(_all(program, ledger))
+    least = ledger.get(keyed.ENTRY_FROM(channel=OXYGEN))
+    if program.site.entry and least and least.number < UNCAUSED and not any(one.value == least for one in every):
+        yield _gone(least, ledger.get(keyed.OXYGEN_DISPLACED()), program.site.entry.start[OXYGEN].where)
+    for group in grouped(every, lambda late: (late.value.key, late.told)).values():
         areas = short_list(list(dict.fromkeys(f"{one.area.name} ({one.bound.printed})" for one in group)))
         first = group[0]
         yield _finding(f"{first.told}: {areas}.", first.where, first.value, first.bound, group)
@@ -50,6 +55,19 @@ def work_value_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
         yield _finding(
             f"The fire watch of {watch.printed} is shorter than {asked.printed}.", hot.watch.where, watch, asked, []
         )
+
+
+def _gone(least: Figure, other: Figure | None, where: Where) -> Finding:
+    shown = f", where {other.printed} of another gas can be there for each percent that is gone" if other else ""
+    return work_value_late.found(
+        severity=Severity.WARN,
+        message=f"People go in at {least.printed} of oxygen{shown}: what took its place is not asked.",
+        where=where,
+        figures=keys(least, other),
+        source="DGUV Regel 113-004, February 2019, 4.4.1.1",
+        mend="accept what clean air shows, less what the cell may lie off; below that the cause is found first",
+        subject="page:program",
+    )
 
 
 def _all(program: Program, ledger: Ledger) -> Iterator[_Late]:
@@ -106,6 +124,8 @@ def _finding(message: str, where: Where, value: Figure, bound: Figure, group: li
     )
 
 
+UNCAUSED = Fraction("20.4")
+"""%vol: what clean air holds, less half a percent."""
 MOST = Fraction(15)
 """Minutes."""
 
