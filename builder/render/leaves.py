@@ -16,9 +16,11 @@ from builder.render.documents import Document, Made
 
 TIGHT: Final = """html { line-height: 1.24 } table { line-height: 1.14 }
 th, td { padding-top: 0.4mm; padding-bottom: 0.4mm } .steps > li { padding: 0.6mm 0 }
-h2 { margin-top: 5mm; padding-top: 1.2mm } h3 { margin: 2.4mm 0 0.8mm } table, .notice, .chart { margin-bottom: 2.2mm }
-table + .facts { margin-top: -2.2mm; border-top: 0 } .note > .word, .assumes > .word { float: left; margin: 0 }"""
+h2 { margin-top: 5mm; padding-top: 1.2mm } h3 { margin-top: 2.8mm }"""
 """Sets a chapter closer."""
+LOOKED_UP: Final = f"""{TIGHT} h3 {{ margin: 2.4mm 0 0.8mm }} table, .notice, .chart {{ margin-bottom: 2.2mm }}
+table + .facts {{ margin-top: -2.2mm; border-top: 0 }} .note > .word, .assumes > .word {{ float: left; margin: 0 }}"""
+"""Sets one closer that nobody reads at work: its tables and remarks follow each other quickly."""
 OPENED: Final = 2
 """Pages of an opening."""
 
@@ -56,7 +58,7 @@ def settings_of(chapter: BookChapter) -> tuple[str, ...]:
         return ("",)
     if chapter.instructs:
         return "", TIGHT
-    return (TIGHT,) if len(chapter.parts()) > 1 else (TIGHT, "")
+    return (LOOKED_UP,) if len(chapter.parts()) > 1 else (LOOKED_UP, "")
 
 
 def bound(

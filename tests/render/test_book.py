@@ -21,7 +21,7 @@ from builder.pages.compositions import Page
 from builder.render.book import Bindery, Printing
 from builder.render.book_rules import PageRules
 from builder.render.jobs import Workshop
-from builder.render.leaves import TIGHT
+from builder.render.leaves import LOOKED_UP, TIGHT
 from builder.render.markup import CAUTION, SiteFacts
 from builder.render.printed_pages import Piece, PrintedPage
 from builder.render.templates import fill
@@ -121,7 +121,8 @@ def lines_printed(count, kind="gas", setting=None):
     with pytest.MonkeyPatch.context() as patched:
         if setting is not None:
             patched.setattr("builder.render.book_rules.THIN", 0)
-            patched.setattr("builder.render.leaves.TIGHT", TIGHT if setting == "close" else "")
+            for name, close in (("TIGHT", TIGHT), ("LOOKED_UP", LOOKED_UP)):
+                patched.setattr(f"builder.render.leaves.{name}", close if setting == "close" else "")
         files, *_ = bound(book(("C", (page(f"{kind}:far", "Far", *lines(count), path="far.html"),))))
     read = PdfReader(io.BytesIO(files["books/field.pdf"]))
     found = zip(read.page_labels, read.pages, strict=True)
