@@ -82,11 +82,15 @@ class Maps:
     sound: bool = True
     """False when the file holds a fault: what it says cannot be used to read tables."""
 
+    @property
+    def by_folder(self) -> dict[str, tuple[ColumnMap, ...]]:
+        """The maps of tables that come in numbers, by their folder."""
+        return {"records": self.records, "readback": self.readback, "movements": self.movements,
+                "station-log": self.station_log}  # fmt: skip
+
     def idle(self, tables: Iterable[str]) -> Iterator[Given[str]]:
         """The files, as a path, of each map of the site's own that holds for none of these tables."""
-        folders = {"records": self.records, "readback": self.readback, "movements": self.movements,
-                   "station-log": self.station_log}  # fmt: skip
-        for folder, maps in folders.items():
+        for folder, maps in self.by_folder.items():
             there = [file for file in tables if file.startswith(f"{folder}/")]
             for one in maps:
                 where = one.files[0].where if one.files else one.where

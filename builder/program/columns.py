@@ -8,7 +8,7 @@ from builder.base.errors import ContentError, refusal
 from builder.base.fault_kinds import Kind
 from builder.base.nearest import near
 from builder.base.record import dataclass
-from builder.base.where import Where
+from builder.base.where import Given, Where
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.rows import TableRows
 from builder.load.shape import PLAIN
@@ -148,6 +148,25 @@ def table_rows(
     except ContentError as error:
         faults.problems.extend(error.problems)
         return None
+
+
+def unread_sheets(tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...]) -> Iterator[Given[str]]:
+    """Sheets with rows under all heads of a map of their workbook that does not name them."""
+    for table in (one for one in tables if one.is_workbook):
+        found = [one for one in maps if one.holds_for(table.file) and one.sheets and one.shape.wanted]
+        named = {sheet for one in found for sheet in one.sheets}
+        for sheet in (name for name in table.sheets() if found and name not in named):
+            alike = next((one for one in found if _has_rows_of(table, one, sheet)), None)
+            if alike is not None:
+                yield Given(f"{table.file}#{sheet}", alike.where, sheet)
+
+
+def _has_rows_of(table: SourceTable, mapped: ColumnMap, sheet: str) -> bool:
+    try:
+        rows = table.rows(replace(mapped.shape, sheet=sheet))
+    except ContentError:
+        return False
+    return mapped.shape.wanted <= set(rows.head) and next(rows.body, None) is not None
 
 
 def _require_sheet(table: SourceTable) -> None:

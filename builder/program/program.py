@@ -94,6 +94,8 @@ class Program:
     """What came with a starter and still says that it is to be entered: its key, by its line."""
     idle_maps: tuple[Given[str], ...] = ()
     """Files, as paths, of maps of its own that hold for no table there is."""
+    unread_sheets: tuple[Given[str], ...] = ()
+    """Sheets that no map names though one would fit, with the line of that."""
     copies: tuple[Copies, ...] = ()
     """The register of printed copies."""
     prices: Prices = field(default_factory=Prices)

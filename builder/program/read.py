@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from builder.base.errors import ContentError, Problem
 from builder.base.where import Given, Where
@@ -18,7 +18,7 @@ from builder.program.card_copies import read_copies
 from builder.program.cards import read_card
 from builder.program.checks import AskedInterval, Check, read_checks
 from builder.program.column_maps import Maps, read_maps
-from builder.program.columns import inventory_nodes
+from builder.program.columns import inventory_nodes, unread_sheets
 from builder.program.configuration_readback import read_settings
 from builder.program.cylinders import read_cylinders
 from builder.program.faults import NOWHERE, Faults
@@ -236,6 +236,9 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
         station_log=read_station_log(documents.tables_in("station-log"), maps.station_log, faults),
         idle_maps=tuple(maps.idle(documents.tables)),
     )
+    if len(faults.problems) == before:  # else a workbook may be one that cannot be opened
+        parts = (unread_sheets(documents.tables_in(name), several) for name, several in maps.by_folder.items())
+        whole = replace(whole, unread_sheets=tuple(chain.from_iterable(parts)))
     require_states(whole.units.values(), {row.unit.value: row for row in whole.movements}, faults)
     found = faults.problems[before:]
     del faults.problems[before:]

@@ -196,6 +196,22 @@ def test_every_sheet_that_is_named_is_read_and_told_apart(changed, program_of):
     ]
 
 
+def test_a_sheet_of_the_same_form_that_no_map_names_is_kept_in_mind(changed, program_of):
+    """Neither the notes of the workbook are one, nor a sheet that has the heads and no row yet."""
+    book = workbook()
+    for name, rows in {
+        "July": [HEADS, ["d-001", "2026-07-24", "06:40", "o2", 17.9, "pass"]],
+        "August": [HEADS],
+    }.items():
+        sheet = book.create_sheet(name)
+        for row in rows:
+            sheet.append(row)
+    program = program_of(with_map(changed, book, name="bench.xlsx", mapped=SHEETS))
+    assert [(one.value, str(one.where)) for one in program.unread_sheets] == [
+        ("records/bench.xlsx#July", "maps.yaml:2")
+    ]
+
+
 def test_merged_cells_from_the_heads_on_are_still_refused(changed, told):
     assert told(with_map(changed, workbook(below=True), name="bench.xlsx", mapped=SHEETS)) == [
         f"records/bench.xlsx#{name}:4: merged cells A4:B4; allowed: {UNMERGED}" for name in ("June", "May")

@@ -64,6 +64,21 @@ def map_without_file(program: Program) -> Iterator[Finding]:
         )
 
 
+@rule(Severity.WARN)
+def sheet_not_read(program: Program) -> Iterator[Finding]:
+    """A sheet with rows under the very heads of a map that names other sheets of its workbook: nobody reads it.
+
+    Source: common practice; where a log gets a sheet a month, the new one would be passed over.
+    """
+    for given in program.unread_sheets:
+        yield sheet_not_read.found(
+            message=f"{given.value} has rows of the form that maps.yaml tells for other sheets, and is not read.",
+            where=given.where,
+            mend="add it to sheet: in the map, or move it into a workbook that is no record",
+            subject="page:checks",
+        )
+
+
 @rule(Severity.WARN, counted="unit")
 def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     """The day of the last good check in the inventory is another than the one the records show, or no record shows it.
