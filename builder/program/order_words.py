@@ -12,6 +12,7 @@ from enum import Enum
 from functools import cache
 from pathlib import Path
 
+SENTENCE = re.compile(r"[.!?;:\N{ARABIC SEMICOLON}\N{EM DASH}\N{EN DASH}]+")
 CLAUSE = re.compile(r"[.!?;:,\N{ARABIC COMMA}\N{ARABIC SEMICOLON}\N{EM DASH}\N{EN DASH}]+")
 NO_WORD = re.compile(r"[\W_]+")
 ENDS = "."
@@ -24,6 +25,8 @@ class Order(Enum):
     LEAVE = "leave"
     STAY = "stay"
     """Stay or go on."""
+    PERHAPS = "perhaps"
+    """Leave, but only under a condition or after something else."""
     UNKNOWN = "unknown"
 
 
@@ -32,11 +35,23 @@ def order_of(text: str, language: str) -> Order:
 
     >>> order_of("Carry on.", "en"), order_of("Never carry on. Out now.", "en"), order_of("Inform the office.", "en")
     (<Order.STAY: 'stay'>, <Order.LEAVE: 'leave'>, <Order.UNKNOWN: 'unknown'>)
+    >>> order_of("Acknowledge it. Leave if it comes again.", "en")
+    <Order.PERHAPS: 'perhaps'>
     """
-    clauses = list(_clauses(text))
-    if any(_says(clause, language, "stay") or _forbids_leaving(clause, language) for clause in clauses):
+    sentences = [tuple(_clauses(sentence)) for sentence in SENTENCE.split(text)]
+    every = [(clause, clauses) for clauses in sentences for clause in clauses]
+    if any(_says(clause, language, "stay") or _forbids_leaving(clause, language) for clause, _ in every):
         return Order.STAY
-    return Order.LEAVE if any(_says(clause, language, "leave") for clause in clauses) else Order.UNKNOWN
+    leaving = [(clause, clauses) for clause, clauses in every if _says(clause, language, "leave")]
+    if leaving and all(_conditional(clause, clauses, language) for clause, clauses in leaving):
+        return Order.PERHAPS
+    return Order.LEAVE if leaving else Order.UNKNOWN
+
+
+def _conditional(clause: tuple[str, ...], sentence: tuple[tuple[str, ...], ...], language: str) -> bool:
+    """Whether a clause holds an *if* or an *only*, or one of its sentence begins with an *if*."""
+    own = any(True for meaning in ("if", "only") for _ in _places(clause, language, meaning))
+    return own or any(0 in _places(other, language, "if") for other in sentence)
 
 
 def is_emergency(text: str, language: str) -> bool:

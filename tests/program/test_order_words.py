@@ -16,17 +16,44 @@ STAY = {
     "ar": ("استمر في العمل.", "لا تخرج. واصل."),
 }
 LEAVE = {
-    "en": ("Leave.", "Stay out.", "Leave. Do not go on.", "Get out and stay away", "Nobody stays. Out."),
+    "en": (
+        "Leave.",
+        "Stay out.",
+        "Leave. Do not go on.",
+        "Get out and stay away",
+        "Nobody stays. Out.",
+        "Leave. If in doubt, stay out.",
+        "Leave at once.",
+    ),
     "es": ("Salga y no siga.", "No vuelva hoy.", "A aire limpio."),
-    "de": ("Draußen bleiben.", "Nicht weiterarbeiten, raus.", "Heute nicht mehr hinein."),
+    "de": (
+        "Draußen bleiben.",
+        "Raus. Wenn unsicher, draußen bleiben.",
+        "Nicht weiterarbeiten, raus.",
+        "Heute nicht mehr hinein.",
+    ),
     "pl": ("Nie pracuj dalej. Wyjdź.", "Nie wracaj."),
     "pt": ("Não continue. Saia.", "Fora já."),
     "ar": ("لا تستمر. اخرج.", "اخرج فورًا."),
 }
 UNKNOWN = {"en": ("Inform the office.", "Never carry on."), "de": ("Büro anrufen.",)}
+PERHAPS = {
+    "en": (
+        "Acknowledge the alarm. Leave if it comes again.",
+        "If it comes again, leave.",
+        "Leave only at the second alarm.",
+        "Put on your mask before you leave.",
+    ),
+    "es": ("Salga si vuelve a sonar.",),
+    "de": ("Raus, wenn er wieder ertönt.", "Nur beim zweiten Alarm raus."),
+    "pl": ("Wyjdź, jeśli znów zadzwoni.",),
+    "pt": ("Saia caso toque de novo.",),
+    "ar": ("اخرج إذا تكرر.",),
+}
+"""To leave, but under a condition."""
 CASES = [
     pytest.param(language, text, order, id=f"{language} {text}")
-    for order, texts in ((Order.STAY, STAY), (Order.LEAVE, LEAVE), (Order.UNKNOWN, UNKNOWN))
+    for order, texts in ((Order.STAY, STAY), (Order.LEAVE, LEAVE), (Order.PERHAPS, PERHAPS), (Order.UNKNOWN, UNKNOWN))
     for language, said in texts.items()
     for text in said
 ]
@@ -39,7 +66,7 @@ def test_an_order_is_understood(language, text, order):
 
 
 def test_every_language_has_its_words():
-    assert set(STAY) == set(LEAVE) == set(LANGUAGES)
+    assert set(STAY) == set(LEAVE) == set(PERHAPS) == set(LANGUAGES)
 
 
 @pytest.mark.parametrize(

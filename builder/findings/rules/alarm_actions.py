@@ -61,22 +61,30 @@ ELSEWHERE = ("rescue", "attendant")
 """Who does something else at an alarm than to leave."""
 
 
+NO_ORDER = {
+    Order.STAY: "orders to stay or go on",
+    Order.PERHAPS: "says leave only under a condition, or after something else",
+    Order.UNKNOWN: "has no word that is known to say leave",
+}
+
+
 @rule(Severity.STOP, Severity.WARN)
 def order_not_to_leave(program: Program) -> Iterator[Finding]:
     """What an alarm asks of whoever is in the place is not to leave: it orders to stay or go on, or no word says leave.
 
-    Each text is held against plain words of its own language. Not asked: what rescuers do, who are on air, and what
-    is for attendants, who are not in the place. Source: 29 CFR 1910.146 (h)(5): entrants leave at
-    an alarm; (h)(4) and common practice for other work.
+    To leave if it sounds again, only at a second alarm, or after something else is no order to leave. Each text is
+    held against plain words of its own language. Not asked: what rescuers do, who are on air, and what is for
+    attendants, who are not in the place. Source: 29 CFR 1910.146 (h)(5): entrants leave at an alarm; (h)(4) and common
+    practice for other work.
     """
-    # A stop where a text orders to stay or go on, a warn where none of its words is known to say leave
+    # A stop where a text orders to stay or go on, a warn where it says leave under a condition, or no word of it does
     told: set[tuple[str, str]] = set()
     for alarm, language, text in _orders(program):
         order = order_of(text.value, language)
         if order is not Order.LEAVE and (language, text.value) not in told:
             told.add((language, text.value))
             stays = order is Order.STAY
-            orders = "orders to stay or go on" if stays else "has no word that is known to say leave"
+            orders = NO_ORDER[order]
             yield order_not_to_leave.found(
                 severity=Severity.STOP if stays else Severity.WARN,
                 message=f"The action “{text.value}” at {alarm} {orders} ({LANGUAGES[language].name}). "
