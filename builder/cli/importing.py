@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -56,24 +56,10 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
 )
 @click.option("--zone", default="", metavar="NAME", help="Time zone of times without one, such as Europe/Berlin.")
 @click.option(
-    "--decimal", type=click.Choice(["point", "comma"]), help="The mark before decimals, where 1,200 may be thousands."
+    "--decimal", type=click.Choice(["point", "comma"]), help="Mark before decimals, where 1,200 may be thousands."
 )
 @click.option("--write", is_flag=True, help="Add the map to maps.yaml and put a copy of the file in its place.")
-def import_(
-    file: Path,
-    kind: str,
-    content: Path,
-    sheet: str,
-    encoding: str,
-    fields: dict[str, str],
-    constants: dict[str, str],
-    ignore: tuple[str, ...],
-    footers: tuple[str, ...],
-    values: dict[str, str],
-    zone: str,
-    decimal: str | None,
-    write: bool,
-) -> int:
+def import_(file: Path, kind: str, content: Path, sheet: str, encoding: str, write: bool, **said: Any) -> int:
     r"""Propose how to read a table of any form: an inventory, records, settings, movements, a station's log.
 
     It shows what each column is taken for, its first values, and the map for maps.yaml. Whatever is not plain to see
@@ -94,15 +80,7 @@ def import_(
 
     if encoding and encoding not in ENCODINGS:
         raise UsageError(f"--encoding {encoding!r}; allowed: {', '.join(ENCODINGS)}")
-    answers = Answers(
-        fields=fields,
-        constants=constants,
-        ignore=frozenset(ignore),
-        footers=footers,
-        values=values,
-        zone=zone,
-        decimal=decimal or "",
-    )
+    answers = Answers(**said)
     if not content.is_dir():
         say(f"no folder {content.as_posix()}, so it is not known what the site calls its things: --content", err=True)
     known = site_words(content)
@@ -111,7 +89,6 @@ def import_(
         each = [unmapped(file, name, encoding) for name in table.sheets]
         table = replace(most_understood(each, TABLES[kind], known, answers), sheet_is_sure=False)
     made = proposed_map(table, TABLES[kind], known, answers)
-    _refuse_unknown(made, answers)
     _refuse_unused(made, answers)
     place = place_of(file, content, made)
     _show(made, file, place.text)
@@ -121,7 +98,7 @@ def import_(
     return 1 if made.unsure else 0
 
 
-def _refuse_unknown(made: Proposal, answers: Answers) -> None:
+def _refuse_unused(made: Proposal, answers: Answers) -> None:
     """Refuse answers about what the table has not."""
     for head in (*answers.fields, *answers.ignore):
         if head not in made.head:
@@ -129,10 +106,6 @@ def _refuse_unknown(made: Proposal, answers: Answers) -> None:
     for name in (*answers.fields.values(), *answers.constants):
         if not made.kind.has(name):
             raise UsageError(f"no field {name!r} of {made.kind.id}; allowed: {', '.join(made.kind.fields)}")
-
-
-def _refuse_unused(made: Proposal, answers: Answers) -> None:
-    """Refuse answers about words that the table has not."""
     for said in answers.values:
         name, _, word = said.partition(":")
         if word not in made.values.get(name, {}):

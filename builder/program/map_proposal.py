@@ -216,7 +216,7 @@ def _take_times(made: Proposal, column: Mapping[str, list[str]], zone: str) -> N
         made.unsure.append("zone: --zone, the time zone of these times, such as Europe/Berlin")
 
 
-def _take_numbers(made: Proposal, column: Mapping[str, list[str]], decimal: str, *, from_workbook: bool) -> None:
+def _take_numbers(made: Proposal, column: Mapping[str, list[str]], decimal: str | None, *, from_workbook: bool) -> None:
     numbers = [name for name in made.columns if name.rpartition(".")[2] in NUMBERS]
     for name in numbers:
         odd = [text for head in made.columns[name] for text in column[head] if not NUMBER.fullmatch(text)]

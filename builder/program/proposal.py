@@ -17,12 +17,12 @@ class Answers:
     fields: Mapping[str, str] = field(default_factory=dict)
     """Field by head."""
     constants: Mapping[str, str] = field(default_factory=dict)
-    ignore: frozenset[str] = frozenset()
+    ignore: tuple[str, ...] = ()
     footers: tuple[str, ...] = ()
     values: Mapping[str, str] = field(default_factory=dict)
     """What a word stands for, by its field, a colon and the word: ``model:4-gas``."""
     zone: str = ""
-    decimal: str = ""
+    decimal: str | None = None
     """``point`` or ``comma``."""
 
 
