@@ -2,19 +2,9 @@
 
 import click
 
+from builder.base import quantity as units
 from builder.base.errors import OutOfRangeError, UsageError
 from builder.base.nearest import nearest
-from builder.base.quantity import (
-    Quantity,
-    QuantityError,
-    magnitude,
-    parse_number,
-    parse_quantity,
-    printed_unit,
-    quantity,
-    same_dimension,
-    unit_spelling,
-)
 from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding, plain, printed_text
 from builder.cli.telling import say
@@ -31,13 +21,13 @@ DIGITS = 4
 class ConversionRequest:
     """What the user wants converted."""
 
-    value: Quantity
+    value: units.Quantity
     source: str
     target: str
     gas: GasEntry | None
     basis: str | None
-    temperature: Quantity | None
-    pressure: Quantity | None
+    temperature: units.Quantity | None
+    pressure: units.Quantity | None
 
 
 @click.command(context_settings={"ignore_unknown_options": False})
@@ -97,8 +87,8 @@ def _require(asked: ConversionRequest) -> None:
 
 def _unit(text: str) -> str:
     try:
-        unit = unit_spelling(text)
-    except QuantityError as error:
+        unit = units.unit_spelling(text)
+    except units.QuantityError as error:
         close = nearest(text, KINDS)
         hint = f"; nearest: {', '.join(close)}" if close else ""
         raise UsageError(f"{error.found}; allowed: {', '.join(KINDS)}{hint}") from error
@@ -107,25 +97,25 @@ def _unit(text: str) -> str:
     return unit
 
 
-def _quantity(number: str, unit: str) -> Quantity:
+def _quantity(number: str, unit: str) -> units.Quantity:
     spelling = _unit(unit)
     try:
-        return quantity(parse_number(number), spelling)
-    except QuantityError as error:
+        return units.quantity(units.parse_number(number), spelling)
+    except units.QuantityError as error:
         raise UsageError(str(error)) from error
 
 
-def _with_default(option: str, text: str | None, unit: str) -> Quantity | None:
+def _with_default(option: str, text: str | None, unit: str) -> units.Quantity | None:
     if text is None:
         return None
     try:
-        value = quantity(parse_number(text), unit)
-    except QuantityError:
+        value = units.quantity(units.parse_number(text), unit)
+    except units.QuantityError:
         try:
-            value, _ = parse_quantity(text)
-        except QuantityError as error:
+            value, _ = units.parse_quantity(text)
+        except units.QuantityError as error:
             raise UsageError(f"{option}: {error}") from error
-    if not same_dimension(value, unit):
+    if not units.same_dimension(value, unit):
         raise UsageError(f"{option} {text!r}; allowed: a value in {unit}")
     return value
 
@@ -151,8 +141,8 @@ def _limit(asked: ConversionRequest) -> Published:
 
 
 def _conversion(asked: ConversionRequest, limit: Published | None) -> Conversion:
-    mass = quantity(asked.gas.molar_mass, "g/mol") if asked.gas else None
-    lel = quantity(limit.value, limit.unit) if limit else None
+    mass = units.quantity(asked.gas.molar_mass, "g/mol") if asked.gas else None
+    lel = units.quantity(limit.value, limit.unit) if limit else None
     return convert_value(
         asked.value,
         asked.source,
@@ -165,9 +155,9 @@ def _conversion(asked: ConversionRequest, limit: Published | None) -> Conversion
 
 
 def _show(asked: ConversionRequest, limit: Published | None, result: Conversion) -> None:
-    exact = magnitude(result.value, asked.target)
+    exact = units.magnitude(result.value, asked.target)
     rounding = Rounding(direction=Direction.NEAREST, digits=DIGITS, why="a conversion, to nearest")
-    say(f"{printed_text(exact, rounding)} {printed_unit(asked.target)}")
+    say(f"{printed_text(exact, rounding)} {units.printed_unit(asked.target)}")
     say(f"before rounding: {plain(exact)}; {rounding.words}")
     for name in result.formulas:
         formula = formula_of(name)

@@ -8,19 +8,7 @@ from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.figures.topics.areas import limit_key
-from builder.findings.alarms import (
-    METHANE,
-    PlacedAlarm,
-    is_first,
-    limit_keys,
-    placed_alarms,
-    protected_factor,
-    protected_gas,
-    protects_key,
-    ruled_keys,
-    volume_keys,
-    worst_factor,
-)
+from builder.findings import alarms
 from builder.findings.wording import short_list
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
@@ -33,7 +21,7 @@ from builder.reference.rules import Rule, rules_for
 class LimitComparison:
     """What is really there when an alarm sounds, beside the limit."""
 
-    placed: PlacedAlarm
+    placed: alarms.PlacedAlarm
     gas: str
     """Gas that is really there; empty where the display itself is compared."""
     value: Fraction
@@ -84,9 +72,9 @@ class LimitComparison:
 
 def comparisons(program: Program, ledger: Ledger) -> Iterator[LimitComparison]:
     """Every alarm that has a limit to be compared with."""
-    for placed in placed_alarms(program, ledger):
+    for placed in alarms.placed_alarms(program, ledger):
         if placed.channel == FLAMMABLE:
-            for key in limit_keys(placed, ledger):
+            for key in alarms.limit_keys(placed, ledger):
                 yield from _flammable(program, placed, ledger, key)
             yield from _by_volume(program, placed, ledger)
         elif placed.channel == OXYGEN:
@@ -96,11 +84,11 @@ def comparisons(program: Program, ledger: Ledger) -> Iterator[LimitComparison]:
             yield from _rule_comparisons(program, placed, ledger)
 
 
-def _flammable(program: Program, placed: PlacedAlarm, ledger: Ledger, key: str) -> Iterator[LimitComparison]:
+def _flammable(program: Program, placed: alarms.PlacedAlarm, ledger: Ledger, key: str) -> Iterator[LimitComparison]:
     limit, rules, found = ledger[key], _rules(program, placed.area, key), False
     for hazard in placed.area.hazards:
         gas = hazard.gas.value
-        factor = worst_factor(placed, gas)
+        factor = alarms.worst_factor(placed, gas)
         if factor is not None:
             found = True
             shown = ledger.get(keyed.SETPOINT_TRUE(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
@@ -111,19 +99,19 @@ def _flammable(program: Program, placed: PlacedAlarm, ledger: Ledger, key: str) 
         yield LimitComparison(placed=placed, gas="", value=value, shown=placed.figure, limit=limit, rules=rules)
 
 
-def _by_volume(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
+def _by_volume(program: Program, placed: alarms.PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
     """A flammable alarm beside rules that name methane in %vol, as those of mines do."""
-    for key in volume_keys(placed, ledger):
+    for key in alarms.volume_keys(placed, ledger):
         for hazard in placed.area.hazards:
             gas = hazard.gas.value
             shown = ledger.get(keyed.SETPOINT_VOLUME(area=placed.area.id, gas=gas, alarm=placed.alarm.name))
-            if shown is not None and program.gases[gas].entry.id == METHANE:
+            if shown is not None and program.gases[gas].entry.id == alarms.METHANE:
                 name, rules = program.gases[gas].name, _rules(program, placed.area, key)
                 yield _comparison(placed, gas=name, factor=Fraction(1), shown=shown, limit=ledger[key], rules=rules)
 
 
-def _oxygen(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
-    for key in limit_keys(placed, ledger):
+def _oxygen(program: Program, placed: alarms.PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
+    for key in alarms.limit_keys(placed, ledger):
         yield LimitComparison(
             placed=placed,
             gas="",
@@ -135,27 +123,27 @@ def _oxygen(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[L
         )
 
 
-def _protecting(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
-    limit, factor = ledger.get(protects_key(placed)), protected_factor(placed)
+def _protecting(program: Program, placed: alarms.PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
+    limit, factor = ledger.get(alarms.protects_key(placed)), alarms.protected_factor(placed)
     if limit is None or factor is None:
         return
-    gas = protected_gas(placed)
+    gas = alarms.protected_gas(placed)
     key = keyed.SETPOINT_VAPOUR(area=placed.area.id, gas=gas, alarm=placed.alarm.name)
     shown = ledger.get(key) if placed.channel == VAPOUR else placed.figure
     name = program.gases[gas].name if placed.alarm.protects_gas else ""
     yield _comparison(placed, gas=name, factor=factor, shown=shown, limit=limit)
 
 
-def _rule_comparisons(program: Program, placed: PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
+def _rule_comparisons(program: Program, placed: alarms.PlacedAlarm, ledger: Ledger) -> Iterator[LimitComparison]:
     """The first alarm of a toxic gas, beside what a rule of the place says of that gas; later ones sound after it."""
     substance = program.gases[placed.channel].entry.id if placed.channel in program.gases else ""
-    for key in ruled_keys(placed.area, substance, ledger) if is_first(placed) else ():
+    for key in alarms.ruled_keys(placed.area, substance, ledger) if alarms.is_first(placed) else ():
         rules = _rules(program, placed.area, key)
         yield _comparison(placed, gas="", factor=Fraction(1), shown=placed.figure, limit=ledger[key], rules=rules)
 
 
 def _comparison(
-    placed: PlacedAlarm,
+    placed: alarms.PlacedAlarm,
     *,
     gas: str,
     factor: Fraction,
@@ -183,15 +171,15 @@ def _rules(program: Program, area: Area, key: str) -> tuple[Rule, ...]:
     return tuple(rule for rule in found if limit_key(area.id, rule.quantity, rule.kind) == key)
 
 
-def places(group: Iterable[PlacedAlarm | LimitComparison]) -> str:
+def places(group: Iterable[alarms.PlacedAlarm | LimitComparison]) -> str:
     """Names of the areas of alarms, each once."""
     return short_list(list(dict.fromkeys(_of(one).area.name for one in group)))
 
 
-def area_references(group: Iterable[PlacedAlarm | LimitComparison]) -> tuple[str, ...]:
+def area_references(group: Iterable[alarms.PlacedAlarm | LimitComparison]) -> tuple[str, ...]:
     """References to the areas of alarms, each once."""
     return tuple(dict.fromkeys(f"area:{_of(one).area.id}" for one in group))
 
 
-def _of(one: PlacedAlarm | LimitComparison) -> PlacedAlarm:
+def _of(one: alarms.PlacedAlarm | LimitComparison) -> alarms.PlacedAlarm:
     return one.placed if isinstance(one, LimitComparison) else one

@@ -8,23 +8,7 @@ from functools import cached_property
 from typing import Any, Final
 
 from builder.base.record import dataclass
-from builder.pages.blocks import (
-    Block,
-    Chart,
-    Derived,
-    English,
-    Fig,
-    Fold,
-    Heading,
-    Inlines,
-    ItemList,
-    Link,
-    Notice,
-    Paragraph,
-    Strong,
-    Table,
-    Text,
-)
+from builder.pages import blocks as nodes
 
 
 @dataclass(frozen=True, kw_only=True)  # no slots, for what is gathered once
@@ -38,8 +22,8 @@ class Page:
     title: str
     section: str
     """Id of the section it belongs to, for navigation."""
-    blocks: tuple[Block, ...]
-    lead: Inlines = ()
+    blocks: tuple[nodes.Block, ...]
+    lead: nodes.Inlines = ()
     """One sentence under the title."""
     crumbs: tuple[tuple[str, str], ...] = ()
     """(reference, title) of the pages above it."""
@@ -79,7 +63,7 @@ class CardBlock:
     name: str
     """Block name, as in ``corrections``."""
     title: str
-    blocks: tuple[Block, ...]
+    blocks: tuple[nodes.Block, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +74,7 @@ class CardFace:
     title: str
     who: str
     area: str
-    foot: Inlines
+    foot: nodes.Inlines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +102,7 @@ class Card:
     language: str
     sides: tuple[CardSide, ...]
     """Front and back, or the panels of a folded card in the order a reader meets them."""
-    foot: Inlines
+    foot: nodes.Inlines
     """Revision, issue date, valid until, code: printed on every side."""
     code: str
     """Short code a person can read out."""
@@ -158,17 +142,19 @@ class Card:
 
 
 _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
-    **dict.fromkeys((Strong, Link, English, Paragraph, Heading, Notice), ("content",)),
+    **dict.fromkeys(
+        (nodes.Strong, nodes.Link, nodes.English, nodes.Paragraph, nodes.Heading, nodes.Notice), ("content",)
+    ),
     **dict.fromkeys((CardBlock, CardSide), ("blocks",)),
-    Fold: ("content",),
-    ItemList: ("items",),
-    Table: ("rows",),
+    nodes.Fold: ("content",),
+    nodes.ItemList: ("items",),
+    nodes.Table: ("rows",),
     **dict.fromkeys((Page, SpokenPage), ("lead", "blocks")),
     Card: ("sides", "foot"),
 }
 """Kind of record -> its parts that may hold figures and links; a site has millions, so none is looked into in vain."""
-_FIGURES: Final = frozenset((Fig, Chart))
-_LINKS: Final = frozenset((Link, Derived))
+_FIGURES: Final = frozenset((nodes.Fig, nodes.Chart))
+_LINKS: Final = frozenset((nodes.Link, nodes.Derived))
 
 
 def figures_in(node: object) -> Iterator[str]:
@@ -180,9 +166,9 @@ def figures_in(node: object) -> Iterator[str]:
 
 def _keys_of(found: Iterable[Any]) -> Iterator[str]:
     for one in found:
-        if isinstance(one, Fig):
+        if isinstance(one, nodes.Fig):
             yield one.key
-        elif isinstance(one, Chart):
+        elif isinstance(one, nodes.Chart):
             yield from (key for line in one.lines for point in line.points for key in point)
             yield from (mark.key for mark in one.marks)
 
@@ -196,9 +182,9 @@ def links_in(node: object) -> Iterator[str]:
 
 def _targets_of(found: Iterable[Any]) -> Iterator[str]:
     for one in found:
-        if isinstance(one, Derived):
+        if isinstance(one, nodes.Derived):
             yield from (reference for reference, _ in one.places)
-        elif isinstance(one, Link):
+        elif isinstance(one, nodes.Link):
             yield one.target
 
 
@@ -206,7 +192,7 @@ def _gather(nodes: tuple[object, ...], kinds: frozenset[type], found: list[Any])
     """Every record of some kinds at any depth, in reading order."""
     for node in nodes:
         kind = type(node)
-        if kind is Text:
+        if kind is nodes.Text:
             continue
         if kind is tuple:
             _gather(node, kinds, found)  # type: ignore[arg-type]  # told by its type, which is quicker than asking

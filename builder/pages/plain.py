@@ -5,23 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from builder.base.quantity import printed_unit
 from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE, Figure
-from builder.pages.blocks import (
-    Absent,
-    Block,
-    Chart,
-    Drawing,
-    English,
-    Fig,
-    Fold,
-    Heading,
-    Inline,
-    ItemList,
-    Link,
-    Notice,
-    Paragraph,
-    Strong,
-    Table,
-)
+from builder.pages import blocks
 from builder.pages.compositions import Card, CardSide
 from builder.pages.numbers import spoken_figures
 
@@ -32,41 +16,43 @@ class Words:
 
     figures: Mapping[str, Figure]
 
-    def inline(self, nodes: Iterable[Inline]) -> str:
+    def inline(self, nodes: Iterable[blocks.Inline]) -> str:
         """A run of inlines as one text."""
         return "".join(self._inline(node) for node in nodes)
 
-    def _inline(self, node: Inline) -> str:
-        if isinstance(node, Fig):
+    def _inline(self, node: blocks.Inline) -> str:
+        if isinstance(node, blocks.Fig):
             figure = self.figures[node.key]
             parts = [figure.relation, figure.text, "" if node.bare else printed_unit(figure.unit)]
             return NO_BREAK_SPACE.join(part for part in parts if part)
-        if isinstance(node, (Strong, Link, English)):
+        if isinstance(node, (blocks.Strong, blocks.Link, blocks.English)):
             return self.inline(node.content)
-        return node.reason if isinstance(node, Absent) else node.text
+        return node.reason if isinstance(node, blocks.Absent) else node.text
 
-    def lines(self, nodes: Iterable[Block]) -> Iterator[str]:
+    def lines(self, nodes: Iterable[blocks.Block]) -> Iterator[str]:
         """The lines of blocks in reading order: a paragraph, an item or a row of a table each."""
         for node in nodes:
             yield from self._block(node)
 
-    def _block(self, node: Block) -> Iterator[str]:
-        if isinstance(node, (Heading, Paragraph)):
+    def _block(self, node: blocks.Block) -> Iterator[str]:
+        if isinstance(node, (blocks.Heading, blocks.Paragraph)):
             yield self.inline(node.content)
-        elif isinstance(node, ItemList):
+        elif isinstance(node, blocks.ItemList):
             for item in node.items:
                 yield from self.lines(item)
-        elif isinstance(node, Table):
+        elif isinstance(node, blocks.Table):
             yield from self._table(node)
-        elif isinstance(node, Fold):
+        elif isinstance(node, blocks.Fold):
             yield from self.lines((node.heading, *node.content))
-        elif isinstance(node, Notice):
+        elif isinstance(node, blocks.Notice):
             yield from (node.title,) if node.title else ()
             yield from self.lines(node.content)
         else:
-            yield from (f"{node.title}. {node.description}",) if isinstance(node, (Chart, Drawing)) else ()
+            yield from (
+                (f"{node.title}. {node.description}",) if isinstance(node, (blocks.Chart, blocks.Drawing)) else ()
+            )
 
-    def _table(self, node: Table) -> Iterator[str]:
+    def _table(self, node: blocks.Table) -> Iterator[str]:
         if node.caption:
             yield node.caption
         if any(node.columns):

@@ -8,21 +8,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
-from builder.pages.blocks import (
-    Absent,
-    Block,
-    Code,
-    Fig,
-    Heading,
-    Inline,
-    Inlines,
-    ItemList,
-    Link,
-    Paragraph,
-    Strong,
-    Table,
-    Text,
-)
+from builder.pages import blocks
 from builder.program.prose import BRACED, LITERAL
 
 
@@ -51,7 +37,7 @@ def unresolved_keys(quoted: Iterable[Given[str]], ledger: Ledger) -> tuple[Probl
     )
 
 
-def prose_blocks(nodes: Iterable[ProseNode], context: ProseContext, steps: bool = False) -> tuple[Block, ...]:
+def prose_blocks(nodes: Iterable[ProseNode], context: ProseContext, steps: bool = False) -> tuple[blocks.Block, ...]:
     """Blocks of a run of prose.
 
     :param steps: whether the outermost numbered lists are the steps of a procedure.
@@ -59,34 +45,34 @@ def prose_blocks(nodes: Iterable[ProseNode], context: ProseContext, steps: bool 
     return tuple(_block(node, context, steps) for node in nodes)
 
 
-def prose_inlines(nodes: Iterable[ProseNode], context: ProseContext) -> Inlines:
+def prose_inlines(nodes: Iterable[ProseNode], context: ProseContext) -> blocks.Inlines:
     """Inline content of a single-paragraph prose; several paragraphs are joined by a space."""
-    made: list[Inline] = []
+    made: list[blocks.Inline] = []
     for node in nodes:
         if made:
-            made.append(Text(" "))
+            made.append(blocks.Text(" "))
         made += _inlines(node.children, context)
     return tuple(made)
 
 
-def _block(node: ProseNode, context: ProseContext, steps: bool) -> Block:
+def _block(node: ProseNode, context: ProseContext, steps: bool) -> blocks.Block:
     if node.kind == "heading":
-        return Heading(level=node.level, content=_inlines(node.children, context))
+        return blocks.Heading(level=node.level, content=_inlines(node.children, context))
     if node.kind in ("bullet_list", "ordered_list"):
         ordered = node.kind == "ordered_list"
         items = tuple(prose_blocks(item.children, context) for item in node.children)
-        return ItemList(
+        return blocks.ItemList(
             items=items, ordered=ordered, start=max(node.level, 1), kind="steps" if ordered and steps else ""
         )
     if node.kind == "table":
         head, *rows = node.children
         links = ((index, _link(cell)) for index, cell in enumerate(head.children))
-        return Table(
+        return blocks.Table(
             columns=tuple(_plain(cell, context) for cell in head.children),
             explained=tuple((index, target) for index, target in links if target),
             rows=tuple(tuple(_inlines(cell.children, context) for cell in row.children) for row in rows),
         )
-    return Paragraph(content=_inlines(node.children, context))
+    return blocks.Paragraph(content=_inlines(node.children, context))
 
 
 def _plain(node: ProseNode, context: ProseContext) -> str:
@@ -103,39 +89,39 @@ def _link(node: ProseNode) -> str:
     return next((target for child in node.children if (target := _link(child))), "")
 
 
-def _inlines(nodes: Iterable[ProseNode], context: ProseContext) -> Inlines:
-    made: list[Inline] = []
+def _inlines(nodes: Iterable[ProseNode], context: ProseContext) -> blocks.Inlines:
+    made: list[blocks.Inline] = []
     for node in nodes:
         if node.kind == "text":
             made += _text(node, context)
         elif node.kind == "code":
-            made.append(Code(node.text))
+            made.append(blocks.Code(node.text))
         elif node.kind == "break":
-            made.append(Text(" "))
+            made.append(blocks.Text(" "))
         elif node.kind == "link":
-            content = _inlines(node.children, context) or (Text(context.titles(node.text)),)
-            made.append(Link(node.text, content))
+            content = _inlines(node.children, context) or (blocks.Text(context.titles(node.text)),)
+            made.append(blocks.Link(node.text, content))
         else:
-            made.append(Strong(_inlines(node.children, context)))
+            made.append(blocks.Strong(_inlines(node.children, context)))
     return tuple(made)
 
 
-def _text(node: ProseNode, context: ProseContext) -> list[Inline]:
-    made: list[Inline] = []
+def _text(node: ProseNode, context: ProseContext) -> list[blocks.Inline]:
+    made: list[blocks.Inline] = []
     at = 0
     for match in BRACED.finditer(node.text):
         if match.start() > at:
-            made.append(Text(node.text[at : match.start()]))
+            made.append(blocks.Text(node.text[at : match.start()]))
         made.append(_braced(match.group(1).strip(), context))
         at = match.end()
     if at < len(node.text):
-        made.append(Text(node.text[at:]))
+        made.append(blocks.Text(node.text[at:]))
     return made
 
 
-def _braced(inner: str, context: ProseContext) -> Inline:
+def _braced(inner: str, context: ProseContext) -> blocks.Inline:
     literal = LITERAL.fullmatch(inner)
     if literal:
-        return Text(literal["text"].replace(" ", "\u00a0"))
+        return blocks.Text(literal["text"].replace(" ", "\u00a0"))
     key = context.ledger.resolve(inner)
-    return Fig(key) if key else Absent()
+    return blocks.Fig(key) if key else blocks.Absent()

@@ -7,24 +7,10 @@ from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program import model_facts
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
-from builder.program.model_facts import (
-    WHEN_FULL,
-    AlarmModes,
-    Averages,
-    Cells,
-    Clock,
-    Relay,
-    WarmUp,
-    read_alarm_modes,
-    read_averages,
-    read_cells,
-    read_clock,
-    read_relay,
-    read_warm_up,
-)
 from builder.program.reading import Fields, each
 from builder.program.values import ID, text_of, written_unit
 
@@ -83,7 +69,7 @@ class Log:
     """What is kept, in words."""
     when_full: Given[str] | None = None
     """One of ``WHEN_FULL``."""
-    clock: Clock | None = None
+    clock: model_facts.Clock | None = None
 
     @property
     def stops(self) -> bool:
@@ -120,14 +106,14 @@ class Model:
     """Battery runtime at the lowest working temperature, where the manual says so."""
     names: LocalizedText | None = None
     """The name in every language it has."""
-    warm_up: WarmUp | None = None
+    warm_up: model_facts.WarmUp | None = None
     battery_life: Given[Interval] | None = None
     """How long a battery lasts until it is changed, where the site says so."""
-    cells: tuple[Cells, ...] = ()
+    cells: tuple[model_facts.Cells, ...] = ()
     """Its own first, then those taken instead; empty where the battery says nothing of them."""
-    alarm_modes: AlarmModes | None = None
-    averages: Averages | None = None
-    relay: Relay | None = None
+    alarm_modes: model_facts.AlarmModes | None = None
+    averages: model_facts.Averages | None = None
+    relay: model_facts.Relay | None = None
     """How an alarm reaches others, where the site says so."""
     blanks: tuple[Given[str], ...] = ()
     """Positions that a blank plug closes."""
@@ -156,11 +142,11 @@ def _model(fields: Fields) -> Model:
         battery_life=battery.maybe_interval("life"),
         runtime=battery.quantity("runtime", "h", above=True),
         at_cold=battery.maybe_quantity("at-cold", "h", above=True),
-        cells=read_cells(battery),
-        warm_up=fields.maybe_part("warm-up", read_warm_up),
-        alarm_modes=fields.maybe_part("alarms", read_alarm_modes),
-        averages=fields.maybe_part("averages", read_averages),
-        relay=fields.maybe_part("relay", read_relay),
+        cells=model_facts.read_cells(battery),
+        warm_up=fields.maybe_part("warm-up", model_facts.read_warm_up),
+        alarm_modes=fields.maybe_part("alarms", model_facts.read_alarm_modes),
+        averages=fields.maybe_part("averages", model_facts.read_averages),
+        relay=fields.maybe_part("relay", model_facts.read_relay),
         blanks=fields.texts("blank-positions"),
         log=fields.maybe_part("log", _log),
         lone_worker=fields.maybe_part("lone-worker", _lone_worker),
@@ -265,8 +251,10 @@ def _log(fields: Fields) -> Log:
         capacity=fields.quantity("capacity", "h", above=True),
         interval=fields.maybe_quantity("interval", "s", above=True),
         keeps=fields.maybe_text("keeps"),
-        when_full=fields.choice("when-full", WHEN_FULL) if "when-full" in fields else fields.maybe_text("when-full"),
-        clock=fields.maybe_part("clock", read_clock, "clock of a data log"),
+        when_full=fields.choice("when-full", model_facts.WHEN_FULL)
+        if "when-full" in fields
+        else fields.maybe_text("when-full"),
+        clock=fields.maybe_part("clock", model_facts.read_clock, "clock of a data log"),
     )
 
 

@@ -7,24 +7,11 @@ from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from builder.base.record import dataclass
-from builder.render import arabic
+from builder.render import arabic, shapes
 from builder.render.engine import LaidBox, page_boxes
 from builder.render.fonts import face_for, x_height_ratio
 from builder.render.laid_out import LaidOutItem, Side, TextGroup
 from builder.render.pictures import source_pictures, source_words, words_in
-from builder.render.shapes import (
-    IDENTITY,
-    MM_A_PX,
-    WHITE,
-    Colour,
-    Matrix,
-    Rect,
-    is_half_turn,
-    laid_over,
-    rect_of,
-    scale_of,
-    within,
-)
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -41,10 +28,10 @@ ASCENT, DESCENT = 0.73, 0.22
 class _Around:
     """What a box inherits from the boxes around it."""
 
-    matrix: Matrix = IDENTITY
+    matrix: shapes.Matrix = shapes.IDENTITY
     block: str = ""
-    bounds: tuple[tuple[str, Rect], ...] = ()
-    ground: Colour = WHITE
+    bounds: tuple[tuple[str, shapes.Rect], ...] = ()
+    ground: shapes.Colour = shapes.WHITE
     opacity: float = 1
     decisive: bool = False
     action: bool = False
@@ -61,7 +48,7 @@ class _Found:
     inks: list[LaidOutItem] = field(default_factory=list)
     flows: int = 0
     foot_top: float | None = None
-    units: dict[Any, tuple[str, str, list[Rect]]] = field(default_factory=dict)
+    units: dict[Any, tuple[str, str, list[shapes.Rect]]] = field(default_factory=dict)
 
 
 def sides_of(document: Document) -> tuple[Side, ...]:
@@ -84,9 +71,9 @@ def _sides_in(box: LaidBox, page: int, around: _Around, sources: _Sources) -> It
             sources[element] = tuple(source_words(element, "").items()), tuple(source_pictures(element))
         yield _side(box, page, around, *sources[element])
         return
-    inner = replace(around, matrix=within(box.transform, around.matrix))
-    if is_half_turn(inner.matrix):
-        inner = replace(inner, matrix=IDENTITY)
+    inner = replace(around, matrix=shapes.within(box.transform, around.matrix))
+    if shapes.is_half_turn(inner.matrix):
+        inner = replace(inner, matrix=shapes.IDENTITY)
     for child in box.children:
         yield from _sides_in(child, page, inner, sources)
 
@@ -100,7 +87,7 @@ def _side(
         card=box.element.get("data-card"),
         name=box.element.get("data-side"),
         page=page,
-        area=rect_of(within(box.transform, around.matrix), *box.border),
+        area=shapes.rect_of(shapes.within(box.transform, around.matrix), *box.border),
         foot_top=found.foot_top,
         inks=tuple(found.inks),
         words=words,
@@ -125,13 +112,13 @@ def _walk(box: LaidBox, around: _Around, found: _Found) -> None:
     inner = _inside(box, around)
     if box.element is not around.element and box.tag in UNITS:  # not the anonymous boxes inside it
         unit = found.units.setdefault(box.element, (inner.block, UNITS[box.tag], []))
-        unit[2].append(rect_of(inner.matrix, *box.border))
+        unit[2].append(shapes.rect_of(inner.matrix, *box.border))
     if not inner.flow and any(child.kind == "line" for child in children):
         found.flows += 1
         inner = replace(inner, flow=found.flows)
     found.inks.extend(_inks(box, inner))
     if box.own and box.element.get("data-foot"):
-        top = rect_of(inner.matrix, *box.border).top
+        top = shapes.rect_of(inner.matrix, *box.border).top
         found.foot_top = top if found.foot_top is None else min(top, found.foot_top)
     inner = _bounded(box, inner)
     for child in children:
@@ -143,10 +130,10 @@ def _inside(box: LaidBox, around: _Around) -> _Around:
     marks = {} if box.element is None else box.element.attrib
     part = marks.get("data-part") == "head"
     return _Around(
-        matrix=within(box.transform, around.matrix),
+        matrix=shapes.within(box.transform, around.matrix),
         block=marks.get("data-block", around.block),
         bounds=around.bounds,
-        ground=laid_over(box.background, around.ground, 1),
+        ground=shapes.laid_over(box.background, around.ground, 1),
         opacity=around.opacity * box.opacity,
         decisive=around.decisive or "data-decisive" in marks,
         action=(around.action or marks.get("data-emphasis") == "action") and not part,
@@ -161,9 +148,9 @@ def _bounded(box: LaidBox, around: _Around) -> _Around:
     """The bounds a box sets for what is inside it."""
     bounds = around.bounds
     if box.kind == "cell":
-        bounds += (("cell", rect_of(around.matrix, *box.border)),)
+        bounds += (("cell", shapes.rect_of(around.matrix, *box.border)),)
     if box.clips:
-        bounds += (("clip", rect_of(around.matrix, *box.padding)),)
+        bounds += (("clip", shapes.rect_of(around.matrix, *box.padding)),)
     return around if bounds is around.bounds else replace(around, bounds=bounds)
 
 
@@ -174,14 +161,16 @@ def _inks(box: LaidBox, around: _Around) -> Iterator[LaidOutItem]:
     if ink is not None and ink.kind == "picture":
         yield from _in_picture(box, around)
     if any(box.drawn_edges):
-        top, right, bottom, left = (width * scale_of(around.matrix) * MM_A_PX for width in box.drawn_edges)
+        top, right, bottom, left = (
+            width * shapes.scale_of(around.matrix) * shapes.MM_A_PX for width in box.drawn_edges
+        )
         yield replace(_plain("rule", box, around), edges=(top, right, bottom, left))
 
 
 def _in_picture(box: LaidBox, around: _Around) -> Iterator[LaidOutItem]:
     """The words of a picture, which must stay inside it."""
-    (x, y, width, height), matrix, scale = box.content, around.matrix, scale_of(around.matrix)
-    whole = rect_of(matrix, x, y, width, height)
+    (x, y, width, height), matrix, scale = box.content, around.matrix, shapes.scale_of(around.matrix)
+    whole = shapes.rect_of(matrix, x, y, width, height)
     frame = replace(_plain("text", box, around), bounds=(*around.bounds, ("picture", whole)), picture=True)
     for words in words_in(box.element, width, height):
         size, ratio = words.size, x_height_ratio(face_for(words.weight))
@@ -189,13 +178,13 @@ def _in_picture(box: LaidBox, around: _Around) -> Iterator[LaidOutItem]:
         left, baseline = x + words.left, y + words.baseline
         yield replace(
             frame,
-            rect=rect_of(matrix, left, baseline - ASCENT * size, words.width, (ASCENT + DESCENT) * size),
+            rect=shapes.rect_of(matrix, left, baseline - ASCENT * size, words.width, (ASCENT + DESCENT) * size),
             text=words.text,
             size_pt=size * PT_A_PX * scale,
-            x_height=size * ratio * MM_A_PX * scale,
+            x_height=size * ratio * shapes.MM_A_PX * scale,
             weight=words.weight,
-            core=rect_of(matrix, left, baseline - ratio * size, words.width, ratio * size),
-            colour=laid_over(colour, around.ground, around.opacity),
+            core=shapes.rect_of(matrix, left, baseline - ratio * size, words.width, ratio * size),
+            colour=shapes.laid_over(colour, around.ground, around.opacity),
             ground=around.ground,
         )
 
@@ -214,7 +203,7 @@ def _plain(kind: str, box: LaidBox, around: _Around) -> LaidOutItem:
     return LaidOutItem(
         kind=kind,
         block=around.block,
-        rect=rect_of(around.matrix, *box.border),
+        rect=shapes.rect_of(around.matrix, *box.border),
         bounds=around.bounds,
         hidden=not box.visible or around.opacity == 0,
         decor=around.decor,
@@ -224,7 +213,7 @@ def _plain(kind: str, box: LaidBox, around: _Around) -> LaidOutItem:
 def _text(box: LaidBox, around: _Around) -> LaidOutItem:
     size, weight, slanted = box.font
     left, baseline, width = box.line
-    scale = scale_of(around.matrix)
+    scale = shapes.scale_of(around.matrix)
     ratio = x_height_ratio(face_for(weight, slanted))
     ascent, descent = ASCENT, DESCENT
     if arabic.has_arabic(box.text):
@@ -233,14 +222,14 @@ def _text(box: LaidBox, around: _Around) -> LaidOutItem:
     return LaidOutItem(
         kind="text",
         block=around.block,
-        rect=rect_of(around.matrix, left, top, width, height),
+        rect=shapes.rect_of(around.matrix, left, top, width, height),
         bounds=around.bounds,
         text=box.text,
         size_pt=size * PT_A_PX * scale,
-        x_height=size * ratio * MM_A_PX * scale,
+        x_height=size * ratio * shapes.MM_A_PX * scale,
         weight=weight,
-        core=rect_of(around.matrix, left, baseline - ratio * size, width, ratio * size),
-        colour=laid_over(box.colour, around.ground, around.opacity),
+        core=shapes.rect_of(around.matrix, left, baseline - ratio * size, width, ratio * size),
+        colour=shapes.laid_over(box.colour, around.ground, around.opacity),
         ground=around.ground,
         decisive=around.decisive,
         action=around.action,
@@ -249,5 +238,5 @@ def _text(box: LaidBox, around: _Around) -> LaidOutItem:
         generated="::" in box.tag,
         flow=around.flow,
         head=around.head,
-        baseline=rect_of(around.matrix, left, baseline, 0, 0).top,
+        baseline=shapes.rect_of(around.matrix, left, baseline, 0, 0).top,
     )

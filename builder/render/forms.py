@@ -15,21 +15,11 @@ from builder.pages.numbers import spoken_figures
 from builder.pages.plain import Words
 from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left
+from builder.render import form_fill
 from builder.render.card_pages import turned_css, turned_family
 from builder.render.direction import turned_document
 from builder.render.documents import Document, Made, figures_as_printed, make
 from builder.render.form_columns import FIRST, REMARKS, Columns
-from builder.render.form_fill import (
-    ROW_MM,
-    TYPES,
-    Table,
-    before_height,
-    filled,
-    free_rows,
-    head_height,
-    page_starts,
-    row_height,
-)
 from builder.render.form_rules import FormRules, column_runs, lines_picture, merged
 from builder.render.formats import paper
 from builder.render.imposition import FOOT, HEAD_OF_FORM, OVER_FOOT, Sheet, whole_page
@@ -102,7 +92,7 @@ def form_document(sheet: LogSheet, figures: Mapping[str, Figure], *, drawn: bool
         html=html,
         css=(
             stylesheet("forms.css"),
-            _page_css(whole_page(paper(sheet.paper)), says["leaf"], ROW_MM[is_right_to_left(sheet.language)]),
+            _page_css(whole_page(paper(sheet.paper)), says["leaf"], form_fill.ROW_MM[is_right_to_left(sheet.language)]),
             *turned_css(sheet.language, "forms-rtl.css"),
         ),
         title=_title(sheet, says),
@@ -120,7 +110,7 @@ def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figur
         comma=LANGUAGES[sheet.language].comma,
         sheet=sheet,
         groups=groups,
-        usual=ROW_MM[turned],
+        usual=form_fill.ROW_MM[turned],
         drawn=drawn,
         title=_title(sheet, says),
         at=sheet_marker(figures, sheet.language, f"log sheet {sheet.id}"),
@@ -135,21 +125,21 @@ def _html(sheet: LogSheet, groups: Sequence[_Group], figures: Mapping[str, Figur
 def _groups(sheet: LogSheet, figures: Mapping[str, Figure]) -> tuple[_Group, ...]:
     """The groups, the last with free lines down to the foot of its last page."""
     turned, place = is_right_to_left(sheet.language), whole_page(paper(sheet.paper)).fronts[0]
-    said, kind = Words(spoken_figures(figures, sheet.language)).inline, TYPES[turned]
+    said, kind = Words(spoken_figures(figures, sheet.language)).inline, form_fill.TYPES[turned]
     columns = Columns(width=place.width, said=said, type=kind)
     remarks = LogColumn(kind=REMARKS, name=_words(sheet)["remarks"])
     whole = (replace(group, write=(*group.write, remarks)) for group in sheet.groups)
     groups = [_group(group, columns, place.height, turned) for group in columns.parted(whole)]
     tables = []
     for made in groups:
-        head = head_height(made.group, made.widths, said, kind)
-        tables.append(Table(head=head, row=made.row, units=tuple(len(unit) for unit in made.units)))
-    before = before_height((said(line) for line in sheet.says), place.width, kind)
+        head = form_fill.head_height(made.group, made.widths, said, kind)
+        tables.append(form_fill.Table(head=head, row=made.row, units=tuple(len(unit) for unit in made.units)))
+    before = form_fill.before_height((said(line) for line in sheet.says), place.width, kind)
     if not all(table.units for table in tables):
         return tuple(groups)
-    rows = free_rows(tables, before, place.height)
-    groups[-1] = replace(groups[-1], units=filled(groups[-1].units, rows))
-    starts = page_starts(tables, before, place.height)
+    rows = form_fill.free_rows(tables, before, place.height)
+    groups[-1] = replace(groups[-1], units=form_fill.filled(groups[-1].units, rows))
+    starts = form_fill.page_starts(tables, before, place.height)
     return tuple(replace(group, starts=found) for group, found in zip(groups, starts, strict=True))
 
 
@@ -159,7 +149,7 @@ def _group(group: LogGroup, columns: Columns, high: float, turned: bool) -> _Gro
     ends = [len(FIRST) - 1 + count for count in accumulate(len(one.write) for one in group.channels)]
     readings = [""] * (len(widths) - len(FIRST) - len(group.write))
     kinds = [*[""] * len(FIRST), *readings, *(column.kind for column in group.write)]
-    row = row_height(group.lines, FIRST[0], turned=turned)
+    row = form_fill.row_height(group.lines, FIRST[0], turned=turned)
     return _Group(
         group=group,
         widths=widths,

@@ -8,20 +8,7 @@ from io import BytesIO
 from itertools import pairwise
 from typing import Any, Final
 
-from pikepdf import (
-    Array,
-    ContentStreamInstruction,
-    Dictionary,
-    Name,
-    Object,
-    ObjectStreamMode,
-    Operator,
-    Page,
-    Pdf,
-    String,
-    parse_content_stream,
-    unparse_content_stream,
-)
+import pikepdf
 
 from builder.base.errors import RenderError
 from builder.render.binding import ELSEWHERE, Chapter
@@ -36,32 +23,32 @@ def join(chapters: Sequence[Chapter], frames: bytes, *, whole: bool) -> bytes:
 
     :raises RenderError: when a link leads to a place that no chapter has.
     """
-    with Pdf.open(BytesIO(chapters[0].pdf)) as book, Pdf.open(BytesIO(frames)) as drawn:
+    with pikepdf.Pdf.open(BytesIO(chapters[0].pdf)) as book, pikepdf.Pdf.open(BytesIO(frames)) as drawn:
         _Joining(book, chapters, drawn, whole=whole).join()
         made = BytesIO()
-        book.save(made, deterministic_id=True, object_stream_mode=ObjectStreamMode.generate)
+        book.save(made, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
     return made.getvalue()
 
 
 class _Joining:
     """The book while it is made; its first chapter is there already."""
 
-    def __init__(self, book: Pdf, chapters: Sequence[Chapter], frames: Pdf, *, whole: bool) -> None:
+    def __init__(self, book: pikepdf.Pdf, chapters: Sequence[Chapter], frames: pikepdf.Pdf, *, whole: bool) -> None:
         self._book, self._chapters, self._frames, self._whole = book, chapters, frames, whole
-        self._places: dict[str, Object] = {}
-        self._parents = Array()
+        self._places: dict[str, pikepdf.Object] = {}
+        self._parents = pikepdf.Array()
         self._next = 0
-        self._labels = Array()
-        self._sides: dict[int, list[Object]] = {}
+        self._labels = pikepdf.Array()
+        self._sides: dict[int, list[pikepdf.Object]] = {}
 
     def join(self) -> None:
         """Take every chapter in, then what stands once for the whole."""
         root = self._book.Root
         document = root.StructTreeRoot.K[0]
-        bookmarks: list[Object] = []
+        bookmarks: list[pikepdf.Object] = []
         for at, chapter in enumerate(self._chapters):
             if at:
-                with Pdf.open(BytesIO(chapter.pdf)) as source:
+                with pikepdf.Pdf.open(BytesIO(chapter.pdf)) as source:
                     catalog = self._taken(source)
                     for element in catalog.Tags.K[0].K:
                         element.P = document
@@ -73,26 +60,26 @@ class _Joining:
                 _hang(bookmarks[-1], [*_siblings(bookmarks[-1].get("/First")), *self._outlines])
             else:
                 bookmarks += self._outlines
-        root.StructTreeRoot.ParentTree = self._book.make_indirect(Dictionary(Nums=self._parents))
+        root.StructTreeRoot.ParentTree = self._book.make_indirect(pikepdf.Dictionary(Nums=self._parents))
         root.StructTreeRoot.ParentTreeNextKey = self._next
-        root.PageLabels = self._book.make_indirect(Dictionary(Nums=self._labels))
+        root.PageLabels = self._book.make_indirect(pikepdf.Dictionary(Nums=self._labels))
         self._name_places(root)
         self._bind_bookmarks(root, bookmarks)
         self._lead_links()
 
-    def _taken(self, source: Pdf) -> Object:
+    def _taken(self, source: pikepdf.Pdf) -> pikepdf.Object:
         """The pages of another chapter, and of its catalogue what the book keeps."""
         first = len(self._book.pages)
         for page in source.pages:
             self._book.pages.append(page)
         kept = source.make_indirect(_catalog(source.Root, []))
         catalog = self._book.copy_foreign(kept)
-        catalog.Own = Array([page.obj for page in list(self._book.pages)[first:]])
+        catalog.Own = pikepdf.Array([page.obj for page in list(self._book.pages)[first:]])
         return catalog
 
-    def _take_in(self, catalog: Object, at: int) -> None:
+    def _take_in(self, catalog: pikepdf.Object, at: int) -> None:
         """Number, frame and name what a chapter has."""
-        pages = [Page(page) for page in catalog.Own]
+        pages = [pikepdf.Page(page) for page in catalog.Own]
         first = len(self._book.pages) - len(pages)
         chapter, after = self._chapters[at], self._chapters[at + 1 : at + 2]
         last = chapter.first - 1 + len(pages)
@@ -102,8 +89,8 @@ class _Joining:
             pages.append(self._book.pages[-1])
         if not chapter.goes_on:
             self._labels.append(first)
-            style = Name.r if chapter.roman else Name.D
-            self._labels.append(Dictionary(P=String(chapter.label), S=style, St=1))
+            style = pikepdf.Name.r if chapter.roman else pikepdf.Name.D
+            self._labels.append(pikepdf.Dictionary(P=pikepdf.String(chapter.label), S=style, St=1))
         self._shift_tags(catalog.Tags.ParentTree.Nums, pages)
         self._name_heads(catalog.Tags.K[0], at)
         self._frame(pages, first, sum(not one.goes_on for one in self._chapters[: at + 1]) - 1)
@@ -114,7 +101,7 @@ class _Joining:
             self._places[str(name)] = place
         self._outlines = list(_siblings(catalog.Marks.get("/First")))
 
-    def _shift_tags(self, nums: Object, pages: Sequence[Page]) -> None:
+    def _shift_tags(self, nums: pikepdf.Object, pages: Sequence[pikepdf.Page]) -> None:
         """Numbers by which pages and links find their tags, moved behind those of the chapters before."""
         items = list(nums)
         for key, tags in zip(items[::2], items[1::2], strict=True):
@@ -129,39 +116,39 @@ class _Joining:
         self._next += max((int(key) for key in items[::2]), default=-1) + 1
 
     @staticmethod
-    def _name_heads(element: Object, at: int) -> None:
+    def _name_heads(element: pikepdf.Object, at: int) -> None:
         """Names of header cells made different from those of other chapters."""
         waiting = [element]
         while waiting:
             node = waiting.pop()
-            if not isinstance(node, Dictionary):
+            if not isinstance(node, pikepdf.Dictionary):
                 continue
             if "/ID" in node:
-                node.ID = String(f"{at}-{node.ID}")
+                node.ID = pikepdf.String(f"{at}-{node.ID}")
             if "/A" in node and "/Headers" in node.A:
-                node.A.Headers = Array([String(f"{at}-{head}") for head in node.A.Headers])
+                node.A.Headers = pikepdf.Array([pikepdf.String(f"{at}-{head}") for head in node.A.Headers])
             kids = node.get("/K")
-            waiting += list(kids) if isinstance(kids, Array) else []
+            waiting += list(kids) if isinstance(kids, pikepdf.Array) else []
 
-    def _frame(self, pages: Sequence[Page], first: int, at: int) -> None:
+    def _frame(self, pages: Sequence[pikepdf.Page], first: int, at: int) -> None:
         """Draw what stands around the text of a chapter under each of some pages."""
         sides = self._sides.setdefault(at, [])
         sides += [] if sides else [self._book.copy_foreign(_without_tags(self._frames, 2 * at + n)) for n in (0, 1)]
         for number, page in enumerate(pages, start=first):
-            name = page.add_resource(sides[number % 2], Name.XObject, Name(f"/{FRAMES[number % 2]}"))
+            name = page.add_resource(sides[number % 2], pikepdf.Name.XObject, pikepdf.Name(f"/{FRAMES[number % 2]}"))
             drawn = f"/Artifact <</Type /Pagination>> BDC q {name} Do Q EMC\n".encode()
             page.contents_add(drawn, prepend=True)
 
-    def _name_places(self, root: Object) -> None:
-        named = Array()
+    def _name_places(self, root: pikepdf.Object) -> None:
+        named = pikepdf.Array()
         for name in sorted(self._places, key=lambda name: name.encode()):
-            named.extend([String(name), self._places[name]])
-        root.Names = self._book.make_indirect(Dictionary(Dests=Dictionary(Names=named)))
+            named.extend([pikepdf.String(name), self._places[name]])
+        root.Names = self._book.make_indirect(pikepdf.Dictionary(Dests=pikepdf.Dictionary(Names=named)))
 
-    def _bind_bookmarks(self, root: Object, marks: Sequence[Object]) -> None:
+    def _bind_bookmarks(self, root: pikepdf.Object, marks: Sequence[pikepdf.Object]) -> None:
         if not marks:
             return
-        root.Outlines = self._book.make_indirect(Dictionary())
+        root.Outlines = self._book.make_indirect(pikepdf.Dictionary())
         _hang(root.Outlines, marks)
 
     def _lead_links(self) -> None:
@@ -176,27 +163,27 @@ class _Joining:
                         if self._whole:
                             raise RenderError(f"joining: no chapter has the place {name!r}")
                         continue
-                    note.Dest = String(name)
-                    note.Contents = String(name)
+                    note.Dest = pikepdf.String(name)
+                    note.Contents = pikepdf.String(name)
 
 
-def _catalog(root: Object, pages: Sequence[Page]) -> Dictionary:
+def _catalog(root: pikepdf.Object, pages: Sequence[pikepdf.Page]) -> pikepdf.Dictionary:
     """What a book keeps of a chapter."""
-    dests = root.Names.Dests.Names if "/Names" in root and "/Dests" in root.Names else Array()
-    return Dictionary(
+    dests = root.Names.Dests.Names if "/Names" in root and "/Dests" in root.Names else pikepdf.Array()
+    return pikepdf.Dictionary(
         Tags=root.StructTreeRoot,
         Places=dests,
-        Marks=root.get("/Outlines", Dictionary()),
-        Own=Array([page.obj for page in pages]),
+        Marks=root.get("/Outlines", pikepdf.Dictionary()),
+        Own=pikepdf.Array([page.obj for page in pages]),
     )
 
 
-def _count(marks: Sequence[Object]) -> int:
+def _count(marks: Sequence[pikepdf.Object]) -> int:
     """How many bookmarks are to be seen when all are open."""
     return len(marks) + sum(max(0, int(mark.get("/Count", 0))) for mark in marks)
 
 
-def _hang(top: Object, marks: Sequence[Object]) -> None:
+def _hang(top: pikepdf.Object, marks: Sequence[pikepdf.Object]) -> None:
     """Put bookmarks below another one, or below the root of all."""
     top.First, top.Last, top.Count = marks[0], marks[-1], _count(marks)
     for mark in marks:
@@ -205,7 +192,7 @@ def _hang(top: Object, marks: Sequence[Object]) -> None:
         one.Next, other.Prev = other, one
 
 
-def _siblings(first: Object | None) -> Iterator[Object]:
+def _siblings(first: pikepdf.Object | None) -> Iterator[pikepdf.Object]:
     while first is not None:
         after = first.get("/Next")
         for name in ("/Prev", "/Next"):
@@ -215,14 +202,14 @@ def _siblings(first: Object | None) -> Iterator[Object]:
         first = after
 
 
-def _without_tags(source: Pdf, number: int) -> Object:
+def _without_tags(source: pikepdf.Pdf, number: int) -> pikepdf.Object:
     """A page as a picture without tags of its own."""
     page = source.pages[number]
     kept: list[Any] = [
-        ContentStreamInstruction(part.operands, part.operator)
-        for part in parse_content_stream(page)
-        if part.operator not in {Operator(mark) for mark in MARKS}
+        pikepdf.ContentStreamInstruction(part.operands, part.operator)
+        for part in pikepdf.parse_content_stream(page)
+        if part.operator not in {pikepdf.Operator(mark) for mark in MARKS}
     ]
     page.contents_coalesce()
-    page.Contents = source.make_stream(unparse_content_stream(kept))
+    page.Contents = source.make_stream(pikepdf.unparse_content_stream(kept))
     return page.as_form_xobject()

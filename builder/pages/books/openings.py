@@ -8,19 +8,7 @@ from collections.abc import Iterator
 from builder.base.finding import Severity
 from builder.pages.blocks import Block, Heading, Strong
 from builder.pages.compositions import Page
-from builder.pages.handbook.area_brief import (
-    activities_in,
-    alarms_and_actions,
-    calls,
-    cards_of,
-    carried,
-    plan_of_areas,
-    risk_words,
-    test_order,
-    unseen,
-    waits,
-    whom_to_call,
-)
+from builder.pages.handbook import area_brief as brief
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, small, word
@@ -40,13 +28,13 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
     rows = (
         (
             (book.link("area", area.id),),
-            activities_in(area),
-            listed((carried(book, one) for one in area.carry), mark="; or "),
+            brief.activities_in(area),
+            listed((brief.carried(book, one) for one in area.carry), mark="; or "),
         )[: len(columns)]
         for area in areas
     )
     blocks: tuple[Block, ...] = (
-        *plan_of_areas(book, "The table below names their sections."),
+        *brief.plan_of_areas(book, "The table below names their sections."),
         table(columns, rows, empty="no area is listed"),
     )
     lead = inlines("Each area has an opening of its own: read it before going in.")
@@ -59,17 +47,17 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
             path=path_of(f"area:{area.id}"),
             title=area.name,
             section="areas",
-            lead=activities_in(area),
+            lead=brief.activities_in(area),
             blocks=(
                 *book.found(f"area:{area.id}", (Severity.STOP,)),
                 *_carry(book, area),
                 *_hazards(book, area),
-                *test_order(book, area),
-                *waits(book, area),
-                *unseen(book, area),
-                *alarms_and_actions(book, area),
+                *brief.test_order(book, area),
+                *brief.waits(book, area),
+                *brief.unseen(book, area),
+                *brief.alarms_and_actions(book, area),
                 para(fixed("areas.over-range")),
-                *whom_to_call(book, area),
+                *brief.whom_to_call(book, area),
                 *_cards(book, area),
             ),
         )
@@ -78,7 +66,7 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
 def _carry(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     lines = (
         inlines(
-            Strong(carried(book, one)),
+            Strong(brief.carried(book, one)),
             ": ",
             listed((inlines(small(book.channel_name(name))) for name in _channels(book, one)), mark=", "),
         )
@@ -96,7 +84,8 @@ def _channels(book: HandbookContext, one: CarriedSet) -> tuple[str, ...]:
 
 def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     rows = (
-        ((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), hazard.why.value) for hazard in area.hazards
+        ((book.link("gas", hazard.gas.value), *brief.risk_words(hazard.risk)), hazard.why.value)
+        for hazard in area.hazards
     )
     return (
         head("What can be in the air"),
@@ -110,7 +99,7 @@ def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
 
 
 def _cards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    cards = cards_of(book, area)
+    cards = brief.cards_of(book, area)
     lines = (inlines(f"{card.title}, for the {word(ROLES, card.audience)}") for card in cards)
     return (head("Pocket cards of this area"), *points(lines)) if cards else ()
 
@@ -120,7 +109,7 @@ MOST_REVISIONS = 20
 
 def inside_cover(book: HandbookContext) -> Page:
     """Whom to call, and what every alarm of the site asks for."""
-    numbers = calls(book)
+    numbers = brief.calls(book)
     blocks: list[Block] = [Heading(2, inlines("Call")), numbers] if numbers.rows else []
     blocks += [head("It sounds: leave first, think outside"), _actions(book)]
     blocks.append(

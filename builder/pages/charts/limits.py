@@ -10,7 +10,6 @@ from builder.pages.channel_names import spelt_alarm_word
 from builder.program.areas import OXYGEN_GAS, Area
 from builder.program.gases import Gas
 from builder.program.keys import families as keyed
-from builder.program.keys.families import EXPOSURE_LIMIT, SETPOINT
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 from builder.reference.limits import KINDS
@@ -40,7 +39,7 @@ def _alarms_of_area_ladder(program: Program, ledger: Ledger, area: Area) -> Iter
     for channel in _toxic(program, area):
         entry = program.setpoint(area.id, channel)
         for alarm in entry.alarms if entry else ():
-            figure = ledger.get(SETPOINT(area=area.id, channel=channel, alarm=alarm))
+            figure = ledger.get(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm))
             if figure is not None and figure.rounded > 0 and same_dimension(figure.amount, PPM):
                 name = spelt_alarm_word(alarm, str, channel)
                 yield Mark(figure.key, f"{program.gases[channel].name}, {name}", "alarm")
@@ -49,7 +48,7 @@ def _alarms_of_area_ladder(program: Program, ledger: Ledger, area: Area) -> Iter
 def _deadly(program: Program, ledger: Ledger, area: Area) -> Iterator[Mark]:
     """Of each gas with an alarm of its own, the lowest value that a list calls dangerous to life."""
     for channel in _toxic(program, area):
-        keys = (EXPOSURE_LIMIT(gas=channel, list=name, kind="idlh") for name in program.limit_lists)
+        keys = (keyed.EXPOSURE_LIMIT(gas=channel, list=name, kind="idlh") for name in program.limit_lists)
         found = [figure for key in keys if (figure := ledger.get(key)) and figure.rounded > 0]
         if found:
             least = min(found, key=lambda figure: figure.number)

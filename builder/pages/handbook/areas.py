@@ -6,20 +6,8 @@ from builder.base.finding import Severity
 from builder.figures.topics.areas import limit_key
 from builder.pages.blocks import Absent, Block, Inlines, Link, Strong
 from builder.pages.compositions import Page
+from builder.pages.handbook import area_brief as brief
 from builder.pages.handbook.air import reach_in
-from builder.pages.handbook.area_brief import (
-    activities_in,
-    alarms_and_actions,
-    cards_of,
-    carried,
-    in_the_air,
-    plan_of_areas,
-    risk_words,
-    test_order,
-    unseen,
-    waits,
-    whom_to_call,
-)
 from builder.pages.handbook.charts import ladder_of_area
 from builder.pages.handbook.corrections import bumped_through_hose, reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
@@ -59,12 +47,12 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
         (
             book.link("area", area.id),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
-            listed((carried(book, one) for one in area.carry), mark="; or "),
+            listed((brief.carried(book, one) for one in area.carry), mark="; or "),
         )
         for area in areas
     )
     blocks: tuple[Block, ...] = (
-        *plan_of_areas(book, "Open an area by its shape, or in the table below."),
+        *brief.plan_of_areas(book, "Open an area by its shape, or in the table below."),
         table(("Area", "Hazards", "Carry"), rows),
     )
     yield index_page("areas", inlines("Open the page of the area before you go in."), blocks)
@@ -80,7 +68,11 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
 
 def _page_of(area: Area, blocks: tuple[Block, ...]) -> Page:
     return page(
-        id=f"area:{area.id}", title=area.name, section="areas", lead=inlines(*activities_in(area), "."), blocks=blocks
+        id=f"area:{area.id}",
+        title=area.name,
+        section="areas",
+        lead=inlines(*brief.activities_in(area), "."),
+        blocks=blocks,
     )
 
 
@@ -95,15 +87,15 @@ def _deciding(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     return (
         *book.found(f"area:{area.id}", (Severity.STOP,)),
         facts(
-            ("Carry", listed((carried(book, one) for one in area.carry), mark="; or ")),
-            ("In the air", in_the_air(book, area)),
+            ("Carry", listed((brief.carried(book, one) for one in area.carry), mark="; or ")),
+            ("In the air", brief.in_the_air(book, area)),
         ),
-        *alarms_and_actions(book, area),
+        *brief.alarms_and_actions(book, area),
         para(fixed("areas.over-range")),
         *((para(area.note),) if area.note else ()),
-        *whom_to_call(book, area),
-        *test_order(book, area),
-        *waits(book, area),
+        *brief.whom_to_call(book, area),
+        *brief.test_order(book, area),
+        *brief.waits(book, area),
         *work_values_of(book, area),
         *_sight(book, area),
         *_cards(book, area),
@@ -132,11 +124,11 @@ def _behind(book: HandbookContext, area: Area) -> Iterator[Block]:
 
 def _sight(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     """A row a hazard, a column a set that differs: what shows, and what does not."""
-    return (head("How it shows"), sight_matrix(book, area), *unseen(book, area))
+    return (head("How it shows"), sight_matrix(book, area), *brief.unseen(book, area))
 
 
 def _cards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    cards = cards_of(book, area)
+    cards = brief.cards_of(book, area)
     return (head("Pocket cards"), *points(_card(book, card.id, card.audience) for card in cards)) if cards else ()
 
 
@@ -150,7 +142,8 @@ def _card(book: HandbookContext, card: str, audience: str) -> Inlines:
 
 def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     hazards = (
-        ((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), hazard.why.value) for hazard in area.hazards
+        ((book.link("gas", hazard.gas.value), *brief.risk_words(hazard.risk)), hazard.why.value)
+        for hazard in area.hazards
     )
     return (
         head("Why this can be in the air"),

@@ -11,7 +11,6 @@ from builder.pages.handbook.parts import Row, inlines, listed, para, table
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
 from builder.program.keys import families as keyed
-from builder.program.keys.families import BUMP_RATIO, HOSE_ALARMS_WITHIN, HOSE_GAS_TIME
 from builder.program.keys.parts import number_part
 
 WINDOW = (keyed.WINDOW_EXPECTED, keyed.WINDOW_FROM, keyed.WINDOW_TO)
@@ -87,7 +86,7 @@ def strength_of(book: HandbookContext, cylinder: Cylinder) -> tuple[Block, ...]:
         (book.link("sensor", sensor.id), small, book.fig(key))
         for sensor in book.program.sensors.values()
         for alarm, small in (("low", "lowest, for too little"), ("high", "highest, for rising gas"))
-        if (key := BUMP_RATIO(cylinder=cylinder.id, sensor=sensor.id, alarm=alarm)) in book.ledger
+        if (key := keyed.BUMP_RATIO(cylinder=cylinder.id, sensor=sensor.id, alarm=alarm)) in book.ledger
     ]
     if not rows:
         return ()
@@ -103,11 +102,11 @@ def bumped_through_hose(book: HandbookContext, area: Area) -> tuple[Block, ...]:
             book.link("model", model.id),
             book.link("check", check.id),
             book.fig(key),
-            book.fig(HOSE_ALARMS_WITHIN(area=area.id, model=model.id, check=check.id), absent="not limited"),
+            book.fig(keyed.HOSE_ALARMS_WITHIN(area=area.id, model=model.id, check=check.id), absent="not limited"),
         )
         for model in book.program.models_in(area)
         for check in book.program.checks.values()
-        if (key := HOSE_GAS_TIME(area=area.id, model=model.id, check=check.id)) in book.ledger
+        if (key := keyed.HOSE_GAS_TIME(area=area.id, model=model.id, check=check.id)) in book.ledger
     ]
     if not rows:
         return ()

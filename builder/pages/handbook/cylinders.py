@@ -26,7 +26,6 @@ from builder.pages.handbook.parts import (
 )
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
-from builder.program.keys.families import STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
 
 
 def first_out(book: HandbookContext) -> Block:
@@ -74,10 +73,10 @@ def stations_of(book: HandbookContext) -> tuple[Block, ...]:
                 ("Kept at", station.location.value),
                 ("For", listed(book.links("model", (given.value for given in station.models)))),
                 ("Software", station.software.value),
-                ("Last leak test", book.maybe(STATION_LEAK_TESTED(station=station.id))),
-                ("holds until", book.maybe(STATION_LEAK_DUE(station=station.id))),
+                ("Last leak test", book.maybe(keyed.STATION_LEAK_TESTED(station=station.id))),
+                ("holds until", book.maybe(keyed.STATION_LEAK_DUE(station=station.id))),
                 ("Its own log", station.log.value),
-                ("reaches to", book.maybe(STATION_LOG_UNTIL(station=station.id)) or "no row of it is here"),
+                ("reaches to", book.maybe(keyed.STATION_LOG_UNTIL(station=station.id)) or "no row of it is here"),
             ),
             table(("Inlet", "What is joined to it", "Lot that it was told"), rows, caption="Inlets"),
         ]

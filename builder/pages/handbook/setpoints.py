@@ -24,7 +24,6 @@ from builder.pages.handbook.parts import (
 )
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
-from builder.program.keys.families import AS_OF, SETTINGS_CODE_CHANGED, SETTINGS_CODE_DUE
 from builder.program.records import Record
 from builder.program.setpoints import Alarm, Setpoint
 from builder.program.test_order import in_test_order
@@ -44,8 +43,8 @@ def settings_kept(book: HandbookContext) -> Iterator[Block]:
         ("May change them", _who(book)),
         ("The code is with", access.kept_by.value if access else None),
         ("How it is kept", access.how.value if access else None),
-        ("It was changed on", book.maybe(SETTINGS_CODE_CHANGED())),
-        ("and stays until", book.maybe(SETTINGS_CODE_DUE())),
+        ("It was changed on", book.maybe(keyed.SETTINGS_CODE_CHANGED())),
+        ("and stays until", book.maybe(keyed.SETTINGS_CODE_DUE())),
     )
     if book.program.wanted_settings:
         yield table(("Models", "Setting", "To be"), _wanted(book), caption="Settings beside the alarms")
@@ -57,7 +56,7 @@ def settings_kept(book: HandbookContext) -> Iterator[Block]:
 
 
 def _who(book: HandbookContext) -> Inlines:
-    people, today = book.program.people, book.ledger.day(AS_OF())
+    people, today = book.program.people, book.ledger.day(keyed.AS_OF())
     if people is None:
         return inlines("no register of people is kept here")
     may = [
