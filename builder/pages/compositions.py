@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any, Final
 
 from builder.base.record import dataclass
-from builder.pages import blocks as nodes
+from builder.pages import blocks as pieces
 
 
 @dataclass(frozen=True, kw_only=True)  # no slots, for what is gathered once
@@ -22,8 +22,8 @@ class Page:
     title: str
     section: str
     """Id of the section it belongs to, for navigation."""
-    blocks: tuple[nodes.Block, ...]
-    lead: nodes.Inlines = ()
+    blocks: tuple[pieces.Block, ...]
+    lead: pieces.Inlines = ()
     """One sentence under the title."""
     crumbs: tuple[tuple[str, str], ...] = ()
     """(reference, title) of the pages above it."""
@@ -63,7 +63,7 @@ class CardBlock:
     name: str
     """Block name, as in ``corrections``."""
     title: str
-    blocks: tuple[nodes.Block, ...]
+    blocks: tuple[pieces.Block, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +74,7 @@ class CardFace:
     title: str
     who: str
     area: str
-    foot: nodes.Inlines
+    foot: pieces.Inlines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +102,7 @@ class Card:
     language: str
     sides: tuple[CardSide, ...]
     """Front and back, or the panels of a folded card in the order a reader meets them."""
-    foot: nodes.Inlines
+    foot: pieces.Inlines
     """Revision, issue date, valid until, code: printed on every side."""
     code: str
     """Short code a person can read out."""
@@ -143,18 +143,18 @@ class Card:
 
 _PRINTED: Final[Mapping[type, tuple[str, ...]]] = {
     **dict.fromkeys(
-        (nodes.Strong, nodes.Link, nodes.English, nodes.Paragraph, nodes.Heading, nodes.Notice), ("content",)
+        (pieces.Strong, pieces.Link, pieces.English, pieces.Paragraph, pieces.Heading, pieces.Notice), ("content",)
     ),
     **dict.fromkeys((CardBlock, CardSide), ("blocks",)),
-    nodes.Fold: ("content",),
-    nodes.ItemList: ("items",),
-    nodes.Table: ("rows",),
+    pieces.Fold: ("content",),
+    pieces.ItemList: ("items",),
+    pieces.Table: ("rows",),
     **dict.fromkeys((Page, SpokenPage), ("lead", "blocks")),
     Card: ("sides", "foot"),
 }
 """Kind of record -> its parts that may hold figures and links; a site has millions, so none is looked into in vain."""
-_FIGURES: Final = frozenset((nodes.Fig, nodes.Chart))
-_LINKS: Final = frozenset((nodes.Link, nodes.Derived))
+_FIGURES: Final = frozenset((pieces.Fig, pieces.Chart))
+_LINKS: Final = frozenset((pieces.Link, pieces.Derived))
 
 
 def figures_in(node: object) -> Iterator[str]:
@@ -166,9 +166,9 @@ def figures_in(node: object) -> Iterator[str]:
 
 def _keys_of(found: Iterable[Any]) -> Iterator[str]:
     for one in found:
-        if isinstance(one, nodes.Fig):
+        if isinstance(one, pieces.Fig):
             yield one.key
-        elif isinstance(one, nodes.Chart):
+        elif isinstance(one, pieces.Chart):
             yield from (key for line in one.lines for point in line.points for key in point)
             yield from (mark.key for mark in one.marks)
 
@@ -182,9 +182,9 @@ def links_in(node: object) -> Iterator[str]:
 
 def _targets_of(found: Iterable[Any]) -> Iterator[str]:
     for one in found:
-        if isinstance(one, nodes.Derived):
+        if isinstance(one, pieces.Derived):
             yield from (reference for reference, _ in one.places)
-        elif isinstance(one, nodes.Link):
+        elif isinstance(one, pieces.Link):
             yield one.target
 
 
@@ -192,7 +192,7 @@ def _gather(nodes: tuple[object, ...], kinds: frozenset[type], found: list[Any])
     """Every record of some kinds at any depth, in reading order."""
     for node in nodes:
         kind = type(node)
-        if kind is nodes.Text:
+        if kind is pieces.Text:
             continue
         if kind is tuple:
             _gather(node, kinds, found)  # type: ignore[arg-type]  # told by its type, which is quicker than asking

@@ -13,10 +13,9 @@ from builder.base.sources import code_digest
 from builder.base.spool import Spool
 from builder.base.store import Store
 from builder.figures.figure import Figure
-from builder.pages.handbook.derivation_summaries import Decided, derivation
 from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.figure_words import FigureWords
-from builder.pages.handbook.reader_data import ReaderData
+from builder.pages.handbook.reader_data import Decided, ReaderData, derivation
 from builder.render.page_cache import PageCache
 from builder.render.templates import templates_folder
 

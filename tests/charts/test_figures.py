@@ -9,9 +9,8 @@ from chemicals import ppmv_to_mgm3
 from chemicals.elements import molecular_weight, simple_formula_parser
 
 from builder.pages.blocks import Chart
-from builder.pages.charts.displacement import displacement_chart
 from builder.pages.charts.limits import area_ladder, ladder, time_charts
-from builder.pages.charts.readings import reading_charts
+from builder.pages.charts.readings import displacement_chart, reading_charts
 from builder.pages.compositions import figures_in
 
 

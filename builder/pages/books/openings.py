@@ -152,11 +152,5 @@ def changes_page(book: HandbookContext) -> Page:
     blocks: tuple[Block, ...] = (
         table(("Revision", "In force from", "What and why", "Approved by"), rows, empty="nothing was released yet"),
     )
-    return page(
-        id="overview:changes",
-        path="changes",
-        title="Changes",
-        section="program",
-        lead=inlines("What each revision changed. A page may carry an older revision if the contents say so."),
-        blocks=blocks,
-    )
+    lead = inlines("What each revision changed. A page may carry an older revision if the contents say so.")
+    return page(id="overview:changes", path="changes", title="Changes", section="program", lead=lead, blocks=blocks)

@@ -1,4 +1,4 @@
-"""What a flammable display means: true against displayed reading, a line a gas."""
+"""What a flammable display means: true against displayed reading, a line a gas; and what a fall of oxygen means."""
 
 from collections.abc import Callable, Collection, Sequence
 from fractions import Fraction
@@ -8,7 +8,7 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.pages.channel_names import alarm_word
 from builder.program.areas import Area
-from builder.program.keys.families import READING, READING_TRUE, RULE, SETPOINT, SETPOINT_TRUE
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE
 
@@ -41,7 +41,7 @@ def reading_charts(
     if not lines:
         return ()
     guide = Line(voice.text("as displayed"), tuple((one.key, one.key) for one in shown), from_zero=True, guide=True)
-    rule = RULE(area=area.id, quantity="flammable")
+    rule = keyed.RULE(area=area.id, quantity="flammable")
     return tuple(
         Chart(
             title=f"{voice.text('What the flammable display means')}{voice.comma}{voice.area}",
@@ -73,8 +73,8 @@ class ShownReading:
     def true(self, area: str, gas: str) -> str:
         """Key of what is really there of a gas."""
         if self.alarm:
-            return SETPOINT_TRUE(area=area, gas=gas, alarm=self.alarm)
-        return READING_TRUE(area=area, gas=gas, **(READING.read(self.key) or {}))
+            return keyed.SETPOINT_TRUE(area=area, gas=gas, alarm=self.alarm)
+        return keyed.READING_TRUE(area=area, gas=gas, **(keyed.READING.read(self.key) or {}))
 
 
 def shown_readings(ledger: Ledger, area: str, only: Collection[str] = ()) -> tuple[ShownReading, ...]:
@@ -82,10 +82,16 @@ def shown_readings(ledger: Ledger, area: str, only: Collection[str] = ()) -> tup
 
     :param only: keys of the readings that are asked for; all of the site's where none is.
     """
-    alarms = ((alarm, ledger.get(SETPOINT(area=area, channel=FLAMMABLE, alarm=alarm))) for alarm in ("low", "high"))
+    alarms = (
+        (alarm, ledger.get(keyed.SETPOINT(area=area, channel=FLAMMABLE, alarm=alarm))) for alarm in ("low", "high")
+    )
     found = [ShownReading(figure.key, figure.rounded, alarm) for alarm, figure in alarms if figure is not None]
     taken = {one.at for one in found}
-    readings = (one for one in ledger.under(READING.start()) if READING.read(one.key) and (not only or one.key in only))
+    readings = (
+        one
+        for one in ledger.under(keyed.READING.start())
+        if keyed.READING.read(one.key) and (not only or one.key in only)
+    )
     found += (ShownReading(one.key, one.rounded) for one in readings if one.rounded not in taken)
     return tuple(sorted(found, key=lambda one: one.at))
 
@@ -93,3 +99,24 @@ def shown_readings(ledger: Ledger, area: str, only: Collection[str] = ()) -> tup
 def _line(voice: Voice, ledger: Ledger, area: Area, gas: str, shown: Sequence[ShownReading]) -> tuple[Line, ...]:
     points = tuple((one.key, key) for one in shown if (key := one.true(area.id, gas)) in ledger)
     return (Line(voice.gas(gas), points, from_zero=True, exact=True),) if points else ()
+
+
+LEVELS = (("23-5", "Too much above"), ("20-9", "Clean air"), ("19-5", "Too little below"))
+
+
+def displacement_chart(ledger: Ledger) -> Chart | None:
+    """Oxygen left against the gas that came in, up to nothing but that gas."""
+    found = sorted(ledger.under(keyed.OXYGEN_AFTER.start()), key=lambda figure: -figure.rounded)
+    if not found:
+        return None
+    points = tuple((figure.inputs[0].figure, figure.key) for figure in found)
+    marks = ((keyed.OXYGEN_DISPLAY(n=level), label) for level, label in LEVELS)
+    return Chart(
+        title="Oxygen left when another gas comes in",
+        description="Go up from the share of the other gas to the line, then left to the oxygen that is left: a small "
+        "fall of oxygen stands for much gas.",
+        x=Axis("Other gas in the air", "%vol"),
+        y=Axis("Oxygen", "%vol"),
+        lines=(Line("Oxygen left", points),),
+        marks=tuple(Mark(key, label) for key, label in marks if key in ledger),
+    )

@@ -67,13 +67,8 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
 
 
 def _page_of(area: Area, blocks: tuple[Block, ...]) -> Page:
-    return page(
-        id=f"area:{area.id}",
-        title=area.name,
-        section="areas",
-        lead=inlines(*brief.activities_in(area), "."),
-        blocks=blocks,
-    )
+    lead = inlines(*brief.activities_in(area), ".")
+    return page(id=f"area:{area.id}", title=area.name, section="areas", lead=lead, blocks=blocks)
 
 
 def worker_page(book: HandbookContext, area: Area) -> Page:

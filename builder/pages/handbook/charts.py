@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 
 from builder.base.quantity import printed_unit
 from builder.pages.blocks import Axis, Block, Chart, Fig, Inlines, Table
-from builder.pages.charts.displacement import displacement_chart
 from builder.pages.charts.limits import area_ladder, ladder, time_charts
+from builder.pages.charts.readings import displacement_chart
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import Row, assumes, head, inlines, table

@@ -41,19 +41,15 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
     )
     yield index_page("checks", fixed("checks.lead", day=book.fig(keyed.AS_OF())), blocks)
     for check in book.program.checks.values():
-        yield page(
-            id=f"check:{check.id}",
-            title=check.name,
-            section="checks",
-            lead=inlines(f"{capital(word(CHECK_KINDS, check.kind))}."),
-            blocks=(
-                *book.found(f"check:{check.id}"),
-                _facts(book, check),
-                *asked_table(book, check),
-                *_windows(book, check),
-                *_units(book, check),
-            ),
+        about: tuple[Block, ...] = (
+            *book.found(f"check:{check.id}"),
+            _facts(book, check),
+            *asked_table(book, check),
+            *_windows(book, check),
+            *_units(book, check),
         )
+        lead = inlines(f"{capital(word(CHECK_KINDS, check.kind))}.")
+        yield page(id=f"check:{check.id}", title=check.name, section="checks", lead=lead, blocks=about)
 
 
 def _plan(book: HandbookContext) -> Table:

@@ -49,20 +49,16 @@ def detector_pages(book: HandbookContext) -> Iterator[Page]:
     for model in book.program.models.values():
         yield _model_page(book, model)
     for sensor in book.program.sensors.values():
-        yield page(
-            id=f"sensor:{sensor.id}",
-            title=sensor.name,
-            section="detectors",
-            lead=fixed("detectors.sensor"),
-            blocks=(
-                *book.found(f"sensor:{sensor.id}"),
-                _sensor_facts(book, sensor),
-                *_factors(book, sensor),
-                *cross_of(book, sensor),
-                head("What must be displayed in a check"),
-                _windows(book, sensor),
-            ),
+        about: tuple[Block, ...] = (
+            *book.found(f"sensor:{sensor.id}"),
+            _sensor_facts(book, sensor),
+            *_factors(book, sensor),
+            *cross_of(book, sensor),
+            head("What must be displayed in a check"),
+            _windows(book, sensor),
         )
+        lead = fixed("detectors.sensor")
+        yield page(id=f"sensor:{sensor.id}", title=sensor.name, section="detectors", lead=lead, blocks=about)
 
 
 def units_of(book: HandbookContext, units: tuple[Unit, ...]) -> tuple[Block, ...]:
@@ -144,21 +140,17 @@ def _fitted_to(book: HandbookContext, sensor: Sensor) -> tuple[str, ...]:
 
 def _model_page(book: HandbookContext, model: Model) -> Page:
     units = tuple(unit for unit in book.program.units.values() if unit.model.value == model.id)
-    return page(
-        id=f"model:{model.id}",
-        title=model.name,
-        section="detectors",
-        lead=fixed("detectors.model"),
-        blocks=(
-            *book.found(f"model:{model.id}"),
-            *model_facts(book, model),
-            head("Sensors in it"),
-            _positions(book, model),
-            *_model_uses(book, model),
-            head("Units"),
-            *units_of(book, units),
-        ),
+    blocks: tuple[Block, ...] = (
+        *book.found(f"model:{model.id}"),
+        *model_facts(book, model),
+        head("Sensors in it"),
+        _positions(book, model),
+        *_model_uses(book, model),
+        head("Units"),
+        *units_of(book, units),
     )
+    lead = fixed("detectors.model")
+    return page(id=f"model:{model.id}", title=model.name, section="detectors", lead=lead, blocks=blocks)
 
 
 def _positions(book: HandbookContext, model: Model) -> Block:

@@ -32,16 +32,11 @@ def kept_list_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _page(book: HandbookContext, lead: str, title: str, blocks: Iterable[Block]) -> Page:
     name = f"page:{lead.partition('.')[2]}"
-    return page(
-        id=name,
-        title=title,
-        section="program",
-        lead=fixed(lead),
-        blocks=(
-            *blocks,
-            para("As it stood on ", *book.fig(AS_OF()), ". Back to ", to("page:program", "the program"), "."),
-        ),
+    about: tuple[Block, ...] = (
+        *blocks,
+        para("As it stood on ", *book.fig(AS_OF()), ". Back to ", to("page:program", "the program"), "."),
     )
+    return page(id=name, title=title, section="program", lead=fixed(lead), blocks=about)
 
 
 # ---- people and copies ---------------------------------------------------------------
