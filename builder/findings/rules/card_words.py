@@ -42,6 +42,30 @@ def figure_of_another_area(program: Program) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
+def card_of_another_area(program: Program) -> Iterator[Finding]:
+    """A card whose id begins with the id of another area than its own, or that has the title of another area's card.
+
+    Its alarms and waits are those of its ``area``, whatever its title says: most often a card that was copied, and
+    whose area stayed. Source: common practice, no published source.
+    """
+    titled: dict[tuple[str, str], str] = {}
+    for card in program.cards.values():
+        if card.area is None:
+            continue
+        own = program.areas[card.area.value]
+        meant = max((area for area in program.areas if f"{card.id}-".startswith(f"{area}-")), key=len, default=own.id)
+        titles = titled.setdefault((card.audience, card.title.casefold()), own.id)
+        for other in dict.fromkeys(named for named in (meant, titles) if named != own.id):
+            yield card_of_another_area.found(
+                message=f"{card.title}: card {card.id} prints what holds in {own.name}, and by its name it is one of "
+                f"{program.areas[other].name}.",
+                where=card.area.where,
+                mend="name the area that the card is for; or give the card an id and a title of its own",
+                subject=f"card:{card.id}",
+            )
+
+
+@rule(Severity.WARN)
 def block_of_another_detector(program: Program) -> Iterator[Finding]:
     """A block of a card that names a model which its reader does not carry there: its times are those of another unit.
 
