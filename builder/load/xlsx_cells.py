@@ -35,6 +35,8 @@ MOST_CELLS = 2_000_000
 EXACT = 10**15
 """Workbooks keep fifteen digits of a number."""
 ZEROS = re.compile(r"0{2,}")
+LITERAL = re.compile(r'"[^"]*"|\\.')
+"""Parts of a format that are printed as they stand."""
 """Number format of a number shown with leading zeros."""
 
 
@@ -191,6 +193,8 @@ def _text(cell: Any, line: int, column: int, formulas: frozenset[tuple[int, int]
         if abs(value) >= EXACT:
             noted.append((f"{_name(line, column)}: a number of more than 15 digits", "a cell with the format Text"))
             return ""
+        if "%" in LITERAL.sub("", cell.number_format):  # as it is seen: no number of %vol or %LEL
+            return f"{(Decimal(repr(value)) * 100).normalize():f} %"
         return _digits(value, cell.number_format)
     hidden = unseen(str(value))
     if hidden:

@@ -68,6 +68,24 @@ def test_a_number_too_long_to_be_exact_is_refused(read):
     ]
 
 
+@pytest.mark.parametrize(
+    ("number", "form", "text"),
+    [
+        (0.179, "0.0%", "17.9 %"),
+        (1, "0%;-0%", "100 %"),
+        (0.179, '0.0"%"', "0.179"),
+        (0.179, r"0.0\%", "0.179"),
+    ],
+)
+def test_a_number_that_is_shown_a_hundredfold_is_read_as_it_is_seen(number, form, text, read):
+    """ECMA-376 part 1, 18.8.31: a % in a format multiplies by a hundred unless it is quoted or escaped."""
+
+    def change(book):
+        book.active["A2"].number_format = form
+
+    assert read([["found"], [number]], change)[2] == [(2, [text])]
+
+
 def test_a_formula_without_result_and_an_error_are_refused(read):
     def change(book):
         book.active["A3"].value = ArrayFormula("A3:A3", "=SUM(1,2)")
