@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
@@ -28,10 +29,11 @@ def figure_of_another_area(program: Program) -> Iterator[Finding]:
     meant = [(one.where.file, f"card:{one.id}", {one.area.value}) for one in program.cards.values() if one.area]
     of_areas = ((one, {given.value for given in one.areas}) for one in program.procedures.values())
     meant += [(one.where.file, f"procedure:{one.id}", areas) for one, areas in of_areas if areas]
+    quoted = grouped(program.quoted, lambda given: given.where.file)
     for file, subject, areas in meant:
-        for given in program.quoted:
+        for given in quoted.get(file, ()):
             start, named, *_ = (*given.value.split("."), "")
-            if given.where.file == file and start in OF_AREAS and named in program.areas and named not in areas:
+            if start in OF_AREAS and named in program.areas and named not in areas:
                 here = " and ".join(sorted(program.areas[area].name for area in areas))
                 yield figure_of_another_area.found(
                     message=f"{given.text} holds in {program.areas[named].name}, and stands where {here} is meant.",

@@ -198,8 +198,9 @@ def _untested(program: Program, area: Area, card: CardSpec, name: str) -> tuple[
     printed = {
         channel
         for one in program.cards.values()
+        if (one.audience, one.area and one.area.value) == (card.audience, area.id)
         for block in one.blocks
-        if block.name == name and (one.audience, one.area and one.area.value) == (card.audience, area.id)
+        if block.name == name
         for channel in {given.value for given in block.channels} or channels_on(program, area, one)
     }
     alarmed = (one for one in channels_on(program, area, card) if program.setpoint(area.id, one))
