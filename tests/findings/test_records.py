@@ -148,6 +148,13 @@ def test_a_guard_band_that_was_not_read_only_warns(program_with):
     assert told(program, calibration(20, "55.5", "55.5")) == [OPEN, OUTSIDE, BACK]
 
 
+@pytest.mark.parametrize(("found", "expected"), [("47", []), ("44", [OPEN, OUTSIDE, BACK])])
+def test_a_check_of_a_kind_that_the_plan_lacks_passes_nothing_that_a_bump_test_would_not(program, found, expected):
+    assert CHECK not in {check.kind for check in program.checks.values()}
+    check = row(0, "d-1", at(20), CHECK, sensor="bead", cylinder="c-1", as_found=found, result="pass")
+    assert told(program, check) == expected
+
+
 @pytest.mark.parametrize(("day", "expired"), [(date(2026, 11, 19), True), (date(2026, 11, 20), False)])
 def test_the_last_day_of_a_cylinder_is_good(program, day, expired):
     cylinder = program.cylinders["c-1"]

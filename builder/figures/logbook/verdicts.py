@@ -9,7 +9,7 @@ from builder.program.checks import WITH_GAS
 from builder.program.records import Cell, Record
 
 NOT_CHECKS = ("use", "sensor-change", "setting-change")
-ZERO = "zero"
+ZERO, BUMP_TEST = "zero", "bump-test"
 ADJUSTS = ("calibration",)
 """Kinds in which a reading outside the window may be put right in the same check."""
 
@@ -47,11 +47,16 @@ NOTHING = _made(None, False, True, "", False, False, ())
 
 
 def window_for(record: Record, windows: Windows) -> Window | None:
-    """The window a record is judged by: of the cylinder it names, a zero of clean air, and the sensor's check."""
+    """The window a record is judged by: of the cylinder it names, a zero of clean air, and the sensor's check.
+
+    A kind that the plan does not have proves more than a bump test, so what fails that window fails it too.
+    """
     if record.sensor is None:
         return None
-    cylinder = record.cylinder.value if record.cylinder and record.kind.value != ZERO else ""
-    return windows.by_case.get((cylinder, record.sensor.value, record.kind.value))
+    kind = record.kind.value
+    cylinder = record.cylinder.value if record.cylinder and kind != ZERO else ""
+    found = (windows.by_case.get((cylinder, record.sensor.value, like)) for like in (kind, BUMP_TEST))
+    return next((window for window in found if window), None) if kind in (ZERO, *WITH_GAS) else None
 
 
 def verdict_of(record: Record, windows: Windows, fitted: tuple[str, ...]) -> Verdict:
@@ -133,6 +138,6 @@ def _about(record: Record, windows: Windows, fitted: tuple[str, ...]) -> tuple[s
     cylinder = record.cylinder.value if record.cylinder else ""
     if cylinder not in windows.holds or record.kind.value not in WITH_GAS:
         return sensors
-    if record.kind.value == "bump-test":
+    if record.kind.value == BUMP_TEST:
         return tuple(sensor for sensor in sensors if sensor in windows.reached[cylinder])
     return tuple(sensor for sensor in sensors if windows.adjusted_with.get(sensor) in windows.holds[cylinder])

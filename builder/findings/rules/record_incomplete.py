@@ -1,8 +1,10 @@
 """Records that leave open what they prove."""
 
 from collections.abc import Iterator
+from datetime import datetime, time, timedelta
 
 from builder.base.finding import Finding, Severity
+from builder.base.quantity import magnitude
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import UnitLog
 from builder.findings.bumps import EVERY_ALARM
@@ -20,26 +22,33 @@ def record_incomplete(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """Checks with gas whose records leave open what they prove: with which gas, what was read, or of which sensors.
 
     A row without a cylinder proves nothing of the gas; a calibration without both readings shows neither what was
-    relied on before nor that the adjustment took. A sensor of which no check of a kind is on record, while others of
-    its unit have one, was perhaps never checked, though the unit counts as checked. Source: 30 CFR 250.490 (j)(8) for
-    the history of a unit; what a row needs is common practice, no published source.
+    relied on before nor that the adjustment took; one of a new sensor that has not settled does not last. A sensor of
+    which no check of a kind is on record, while others of its unit have one, was perhaps never checked, though the unit
+    counts as checked. Source: 30 CFR 250.490 (j)(8) for the history of a unit; what a row needs is common practice, no
+    published source.
     """
     # A warn for each thing that rows lack, and for each kind of check that sensors of a model lack
     for log in logbook.units.values():
-        for record, lack in _lacks(log):
+        for record, lack in _lacks(program, log):
             yield lack, _finding(program, record, f"{row_text(program, record)}: {lack}.")
     for name, log in logbook.units.items():
         yield from _never_checked(program, name, log)
 
 
-def _lacks(log: UnitLog) -> Iterator[tuple[Record, str]]:
-    """What good rows leave open; a new sensor has nothing to be found."""
+def _lacks(program: Program, log: UnitLog) -> Iterator[tuple[Record, str]]:
+    """What good rows leave open; a new sensor has nothing to be found, and is to settle first."""
     new: set[str] = set()
+    put_in: dict[str, datetime] = {}
     for record, verdict in log.entries:
         sensor = record.sensor.value if record.sensor else ""
         kind = record.kind.value
         if kind == "sensor-change":
             new.add(sensor)
+            if record.time.value.time() != time.min:  # else its hour is not told
+                put_in[sensor] = record.time.value
+        for name in verdict.sensors if verdict.good and kind in WITH_GAS else ():
+            if name in put_in and record.time.value < put_in[name] + _settling(program, name):
+                yield record, f"its new {program.sensors[name].name} had not settled since it was put in"
         passed = verdict.good or (record.result is not None and record.result.value == "pass")
         if passed and kind in WITH_GAS and record.cylinder is None:
             yield record, "it does not say with which cylinder"
@@ -51,6 +60,11 @@ def _lacks(log: UnitLog) -> Iterator[tuple[Record, str]]:
             if record.as_left is None:
                 yield record, "it does not say what it shows since it was adjusted"
             new.discard(sensor)
+
+
+def _settling(program: Program, sensor: str) -> timedelta:
+    settles = program.sensors[sensor].settles_in
+    return timedelta(minutes=float(magnitude(settles.value, "min")) if settles else 0)
 
 
 def _never_checked(program: Program, name: str, log: UnitLog) -> Iterator[Caused]:
