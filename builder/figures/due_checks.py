@@ -58,13 +58,13 @@ def due_checks(program: Program, ledger: Ledger) -> tuple[DueCheck, ...]:
 
 def is_asked_of(program: Program, unit: Unit, check: Check) -> bool:
     """Whether a check is asked of a unit where it is kept."""
-    if check.strictest_in(unit.place, unit.model.value) is None or not program.has_part(unit, check):
+    if check.strictest_of(unit) is None or not program.has_part(unit, check):
         return False
     return check.kind != "flow-block" or program.models[unit.model.value].pump is not None
 
 
 def _due(unit: Unit, check: Check, ledger: Ledger) -> DueCheck:
-    strictest = check.strictest_in(unit.place, unit.model.value)
+    strictest = check.strictest_of(unit)
     interval = strictest.interval.value if strictest else check.interval.value
     figure = ledger.get(UNIT_DUE(unit=unit.id, check=check.id))
     day = day_of(figure)

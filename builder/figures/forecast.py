@@ -109,7 +109,7 @@ def _ends(first: date, every: Interval, start: date, end: date) -> Iterator[date
 
 def _parts(computed: Computed, unit: Unit, start: date, end: date) -> Iterator[Need | str]:
     for check in computed.program.checks.values():
-        asked = check.strictest_in(unit.place, unit.model.value)
+        asked = check.strictest_of(unit)
         if check.kind != "replacement" or check.part is None or asked is None or not asked.interval.value.by_calendar:
             continue
         if not computed.program.has_part(unit, check):

@@ -12,6 +12,7 @@ from builder.load.nodes import Node
 from builder.program.clean_air import CleanAir, read_clean_air
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
+from builder.program.inventory import Unit
 from builder.program.localized import LocalizedText, localized_text, localized_texts
 from builder.program.reading import Fields, each
 from builder.program.sensors import channel_units
@@ -111,6 +112,15 @@ class Check:
     def asked_in(self, area: str, model: str = "") -> tuple[AskedInterval, ...]:
         """What is asked in an area (or, with the name of a pool, everywhere) of a model, or else of every model."""
         return tuple(asked for asked in self.intervals if asked.holds_in(area) and asked.holds_of(model))
+
+    def asked_of(self, unit: Unit) -> tuple[AskedInterval, ...]:
+        """What is asked of a unit in any place to which it goes, in the author's order."""
+        held = (asked for asked in self.intervals if asked.holds_of(unit.model.value))
+        return tuple(asked for asked in held if any(asked.holds_in(place) for place in unit.places))
+
+    def strictest_of(self, unit: Unit) -> AskedInterval | None:
+        """The strictest of it, by nominal length."""
+        return min(self.asked_of(unit), key=lambda asked: asked.interval.value.nominal_days, default=None)
 
     def strictest_in(self, area: str, model: str = "") -> AskedInterval | None:
         """The strictest asked in an area by nominal length, the first of equal ones; ``None`` when nothing is."""

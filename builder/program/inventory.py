@@ -88,6 +88,11 @@ class Unit:
         given = self.area or self.pool
         return given.value if given else ""
 
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Its place, and the areas to which it goes on the same day."""
+        return (self.place, *(given.value for given in self.also_in))
+
 
 def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
     """All units by id, from a YAML list under ``units`` or from the rows of a table."""

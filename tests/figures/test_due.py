@@ -137,6 +137,17 @@ def test_where_no_use_is_recorded_every_day_counts(program):
     assert due(planned(program, asked(program, "5 days of use"), last=date(2026, 11, 1))) == date(2026, 11, 5)
 
 
+def test_a_unit_that_goes_to_several_areas_is_due_by_the_strictest_of_all(program):
+    """What is asked where it is wet holds for whoever carries it there, wherever it is kept."""
+    made = planned(
+        program, asked(program, "90 days"), asked(program, "30 days", "area", ["store"]), last=date(2026, 11, 1)
+    )
+    unit = made.units["d-001"]
+    assert due(made) == date(2027, 1, 30)
+    also = replace(unit, also_in=(given("store", unit.where),))
+    assert due(replace(made, units={**made.units, "d-001": also})) == date(2026, 12, 1)
+
+
 def test_the_later_of_records_and_inventory(program):
     month = asked(program, "10 days")
     assert due(planned(program, month, last=date(2026, 11, 1), records=[calibrated(5)])) == date(2026, 11, 15)

@@ -91,7 +91,27 @@ def test_a_log_that_agrees_says_nothing_and_a_week_old_one_just_does(told):
     assert told(GOOD + "box,2026-11-24T07:00Z,test,2,1,d-1,pass,\n", ("records/r.csv", "", RECORD)) == []
 
 
-@pytest.mark.parametrize(("result", "how"), [("fail", "failed"), ("pass", "tested"), ("", "tested")])
+FAILED = "box,2026-11-24T07:00Z,test,2,1,d-1,fail,\n"
+
+
+@pytest.mark.parametrize(
+    ("log", "record", "expected"),
+    [
+        (FAILED, RECORD, "stop"),  # the record of that moment says pass: one of the two was changed
+        (FAILED, "", "stop"),
+        (FAILED, RECORD.replace("T07:00", "T07:20"), None),
+        (FAILED + FAILED.replace("07:00", "07:10").replace("fail", "pass"), RECORD, None),
+        (FAILED, RECORD.replace("pass", "fail"), None),  # what follows a failure on record is told by itself
+    ],
+)
+def test_a_failure_that_the_station_wrote_and_nobody_put_right(told, log, record, expected):
+    """OSHA SHIB 11-26-2024: failed, then full calibration; failed again, out of service."""
+    found = told(GOOD + log, *([("records/r.csv", "", record)] if record else []))
+    assert [severity for severity, _ in found] == ([expected] if expected else [])
+    assert all("d-1 failed on 24" in message and "nothing later" in message for _, message in found)
+
+
+@pytest.mark.parametrize(("result", "how"), [("pass", "tested"), ("", "tested")])
 def test_a_test_of_which_no_record_tells(result, how, told):
     ((severity, message),) = told(GOOD + f"box,2026-11-24T07:00Z,test,2,1,d-1,{result},\n")
     assert severity == "warn"

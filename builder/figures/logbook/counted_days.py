@@ -68,7 +68,7 @@ class Rhythm:
 
     def kept(self, unit: Unit, check: Check, log: UnitLog) -> Iterator[tuple[date, bool]]:
         """Each day of use, and whether it had its check; or each check, and whether it came in time."""
-        intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
+        intervals = [asked.interval.value for asked in check.asked_of(unit)]
         good = sorted(set(log.good_days[check.what]))
         if any(every.each_day_of_use for every in intervals):
             done = set(good)
@@ -80,7 +80,7 @@ class Rhythm:
 
     def is_late(self, unit: Unit, check: Check, log: UnitLog) -> bool:
         """Whether the last good check has run out; of a check before each day's use the days of use tell that."""
-        intervals = [asked.interval.value for asked in check.asked_in(unit.place, unit.model.value)]
+        intervals = [asked.interval.value for asked in check.asked_of(unit)]
         if not intervals or any(every.each_day_of_use for every in intervals):
             return False
         ends = [every for every in intervals if not every.days_of_use]

@@ -108,7 +108,7 @@ def _good_through(computed: Computed, unit: Unit, calibrated: date | None, day: 
         rhythm.due(unit, asked.interval.value, calibrated)
         for check in computed.program.checks.values()
         if check.kind == CALIBRATION
-        for asked in check.asked_in(unit.place, unit.model.value)
+        for asked in check.asked_of(unit)
         if not asked.interval.value.each_day_of_use
     ]
     return min(ends, default=None)
@@ -193,9 +193,7 @@ def _is_of_day(record: Record, day: date, since: datetime | None) -> bool:
 
 
 def _asked_daily(program: Program, unit: Unit) -> bool:
-    asked = (
-        check.strictest_in(unit.place, unit.model.value) for check in program.checks.values() if check.kind in RANK
-    )
+    asked = (check.strictest_of(unit) for check in program.checks.values() if check.kind in RANK)
     return any(one.interval.value.each_day_of_use for one in asked if one)
 
 
@@ -243,7 +241,7 @@ def _unknown_daily(computed: Computed, found: Fitness) -> Iterator[str]:
     program, log = computed.program, computed.logbook.units.get(found.unit.id)
     since, until = _since(computed, found), _until(found.first_use)
     for check in program.checks.values() if log else ():
-        asked = check.strictest_in(found.unit.place, found.unit.model.value)
+        asked = check.strictest_of(found.unit)
         if check.uses_gas or not asked or not asked.interval.value.each_day_of_use:
             continue
         rows = [entry for entry in log.entries if entry[0].what == check.what] if log else []

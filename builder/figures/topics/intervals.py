@@ -69,7 +69,7 @@ def terms(recorder: FigureRecorder, book: Logbook, unit: Unit, check: Check, las
     counting = rhythm_of(recorder, book)
     made = [
         IntervalTerm(asked=asked, due=counting.due(unit, asked.interval.value, last) if last else None)
-        for asked in check.asked_in(unit.place, unit.model.value)
+        for asked in check.asked_of(unit)
     ]
     return sorted(made, key=lambda term: (term.due or date.min, term.asked.interval.value.nominal_days))
 

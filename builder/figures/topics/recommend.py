@@ -159,7 +159,7 @@ def _bound(recorder: FigureRecorder, check: Check, name: str, interval: Given[In
 
 def _allowed(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, check: Check, last: date) -> Term | None:
     """How long law, manufacturer and area allow; nothing where they ask nothing."""
-    asked = [asked for asked in check.asked_in(case.unit.place, case.unit.model.value) if asked.by.value not in SOFT]
+    asked = [asked for asked in check.asked_of(case.unit) if asked.by.value not in SOFT]
     if not asked:
         return None
     allowed = recorder.derived(

@@ -164,7 +164,7 @@ def _lacking(program: Program, unit: Unit) -> tuple[str, ...]:
 
 def _planned(program: Program, unit: Unit, kind: str) -> bool:
     """Whether a check of a kind is asked of this unit where it is."""
-    return any(check.kind == kind and check.asked_in(unit.place, unit.model.value) for check in program.checks.values())
+    return any(check.kind == kind and check.asked_of(unit) for check in program.checks.values())
 
 
 @rule(Severity.STOP, Severity.WARN)

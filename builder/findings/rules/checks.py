@@ -91,7 +91,7 @@ def _judged(program: Program, unit: Unit, check: Check) -> bool:
 
 
 def _interval(unit: Unit, check: Check) -> Given[Interval]:
-    strictest = check.strictest_in(unit.place, unit.model.value)
+    strictest = check.strictest_of(unit)
     return strictest.interval if strictest else check.interval
 
 

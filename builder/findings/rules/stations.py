@@ -1,6 +1,7 @@
 """Stations that check units by themselves."""
 
 from collections.abc import Iterator
+from operator import itemgetter
 from typing import Any
 
 from builder.base.finding import Finding, Severity
@@ -94,20 +95,29 @@ def _leaks(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator
 
 
 def _units(program: Program, ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator[Caused]:
-    """Units that are not here or not for this station, and tests that no record has."""
-    recorded = {(record.unit.value, record.day) for record in program.records if record.kind.value in WITH_GAS}
+    """Units that are not here or not for this station, failures nobody put right, and tests that no record has."""
+    with_gas = [record for record in program.records if record.kind.value in WITH_GAS]
+    recorded = {(record.unit.value, record.day) for record in with_gas}
+    failed = {(one.unit.value, one.day) for one in with_gas if one.result and one.result.value == "fail"}
+    passes = [(row.unit.value, row.time.value) for row in rows if row.unit and row.passed]
+    passes += [(one.unit.value, one.time.value) for one in with_gas if one.result and one.result.value == "pass"]
+    shown = dict(sorted(passes, key=itemgetter(1)))
     served = {given.value for given in station.models}
     for row in rows:
         if row.what.value != TEST or row.unit is None:
             continue
-        unit, name = program.units.get(row.unit.value), station.name.value
+        unit, name, key = program.units.get(row.unit.value), station.name.value, (row.unit.value, row.day)
         if unit is None:
             told = f"{name}: by its own log it tested {row.unit.value}, which the inventory does not have."
             yield (station.id, row.unit.value), _log_tells(ledger, station, Severity.WARN, told, row.where)
         elif unit.model.value not in served:
             told = f"{name}: by its own log it tested {unit.id}, of a model that it is not for."
             yield (station.id, unit.model.value), _log_tells(ledger, station, Severity.WARN, told, row.where)
-        elif (unit.id, row.day) not in recorded:
+        elif row.passed is False and key not in failed and shown.get(unit.id, row.time.value) <= row.time.value:
+            severity = Severity.STOP if unit.in_use else Severity.WARN
+            told = f"{name}: by its own log {unit.id} failed on {day_text(row.day)}, and nothing later shows it good."
+            yield (station.id, "failed", unit.in_use), _log_tells(ledger, station, severity, told, row.where)
+        elif key not in recorded:
             how = "failed" if row.passed is False else "tested"
             told = f"{name}: by its own log it {how} {unit.id} on {day_text(row.day)}; no record tells of it."
             yield (station.id, "records", how), _log_tells(ledger, station, Severity.WARN, told, row.where)

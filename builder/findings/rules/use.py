@@ -38,7 +38,7 @@ def used_without_test(program: Program, logbook: Logbook) -> Iterator[Caused]:
     for name, log in logbook.units.items():
         for check in program.checks.values():
             unit, start = program.units[name], starts[check.id]
-            asked = check.strictest_in(unit.place, unit.model.value) if is_asked_of(program, unit, check) else None
+            asked = check.strictest_of(unit) if is_asked_of(program, unit, check) else None
             if start and asked and asked.interval.value.each_day_of_use:
                 yield from _of_unit(program, check, log, start)
 

@@ -68,7 +68,7 @@ def zero_without_bounds(program: Program) -> Iterator[Finding]:
 def _of_units_in_use(program: Program, check: Check, said: Container[str]) -> dict[str, None]:
     """Names of sensors in units in use that a check is asked of, of whose channel it says nothing."""
     units = (unit for unit in program.units.values() if unit.in_use)
-    models = dict.fromkeys(unit.model.value for unit in units if check.asked_in(unit.place, unit.model.value))
+    models = dict.fromkeys(unit.model.value for unit in units if check.asked_of(unit))
     fitted = (sensor for model in models for _, sensor in program.fitted(program.models[model]))
     return dict.fromkeys(sensor.name for sensor in fitted if sensor.channel.value not in said)
 

@@ -42,8 +42,8 @@ def _row(book: HandbookContext, check: Check, asked: AskedInterval) -> Row:
 
 def in_force(book: HandbookContext, unit: Unit, check: Check) -> tuple[Inlines, Inlines, Inlines]:
     """Of one unit: the interval in force with who asks, the others, and what its readings recommend."""
-    asked = check.asked_in(unit.place, unit.model.value)
-    winner = check.strictest_in(unit.place, unit.model.value)
+    asked = check.asked_of(unit)
+    winner = check.strictest_of(unit)
     if winner is None:
         return (), (), ()
     key = UNIT_INTERVAL(unit=unit.id, check=check.id)

@@ -163,7 +163,7 @@ def last_and_due(book: HandbookContext, unit: Unit, check: str) -> tuple[Inlines
         return book.maybe(UNIT_LAST(unit=unit.id, check=check)) or inlines(NOT_ASKED), inlines(NOT_ASKED)
     none: Inlines = (Absent("no good check counts"),)
     due = book.ledger.resolve(UNIT_DUE(unit=unit.id, check=check))
-    strictest = book.program.checks[check].strictest_in(unit.place, unit.model.value)
+    strictest = book.program.checks[check].strictest_of(unit)
     dated = strictest is not None and not strictest.interval.value.each_day_of_use
     return book.maybe(UNIT_LAST(unit=unit.id, check=check)) or none, (Fig(due, due=dated),) if due else inlines(
         "due before use"
