@@ -1,6 +1,7 @@
 """What the instruments say they are set to, as exported from them."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
 
 from builder.base.quantity import QuantityError, parse_number, parse_quantity, same_dimension
@@ -9,6 +10,7 @@ from builder.load.tables import SourceTable
 from builder.program.column_maps import ColumnMap
 from builder.program.faults import Faults
 from builder.program.models import READS_IN
+from builder.program.record_rows import A_SENSOR, Displays
 from builder.program.records import ReadBackSetting
 from builder.program.settings_access import names_code
 from builder.program.table_kinds import READBACK
@@ -28,15 +30,15 @@ NOT_KEPT = "not kept"
 
 
 def read_settings(
-    tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults
+    tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], displays: Displays, faults: Faults
 ) -> tuple[ReadBackSetting, ...]:
     """Every value read back, in the order of files and rows."""
-    sensors = faults.defined("sensor")
-    return tuple(rows_read(tables, maps, READBACK, faults, partial(_setting, sensors=sensors)))
+    return tuple(rows_read(tables, maps, READBACK, faults, partial(_setting, displays=displays)))
 
 
-def _setting(row: TableRow, sensors: tuple[str, ...]) -> ReadBackSetting | None:
+def _setting(row: TableRow, displays: Displays) -> ReadBackSetting | None:
     before = row.faults.count
+    row = replace(row, fields=displays.with_sensor(row.fields))
     day, name, value = row.day("read-on"), row.text("name"), row.text("value")
     if day is None:
         return None
@@ -44,7 +46,7 @@ def _setting(row: TableRow, sensors: tuple[str, ...]) -> ReadBackSetting | None:
         value = Given(NOT_KEPT, row.where, NOT_KEPT)
     elif row.table.decimal_comma:
         value = Given(value.value.replace(",", "."), row.where, value.text)
-    row.judge_id("sensor", sensors, "a sensor of sensors.yaml")
+    row.judge_id("sensor", displays.sensors, A_SENSOR)
     _judge(row, name.value, value.value)
     if row.faults.count > before:
         return None

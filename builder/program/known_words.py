@@ -28,9 +28,14 @@ class KnownWords:
     ids: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Ids by field of a table."""
     units: Mapping[str, frozenset[str]] = field(default_factory=dict)
-    """The units that models show each sensor in."""
+    """The units that models show each sensor, and each channel, in."""
     names: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """By field, the id by each tidied name in any language."""
+
+    def of_channel(self, channel: str) -> tuple[str, ...]:
+        """The sensor of a channel; the channel where there are several: the model of each unit tells which it has."""
+        found = self.sensors.get(channel, ())
+        return (channel,) if len(found) > 1 else found
 
 
 def known_words(documents: Documents) -> KnownWords:
@@ -42,7 +47,7 @@ def known_words(documents: Documents) -> KnownWords:
         checks=_grouped(found["checks"], "kind"),
         sensors=_grouped(found["sensors"], "channel"),
         ids={name: tuple(_text(entry, "id") for entry in found[what]) for name, what in OF_FIELDS.items()},
-        units=_units(found["models"]),
+        units=_units(found["models"], _grouped(found["sensors"], "channel")),
         names={name: _named(found[what]) for name, what in OF_FIELDS.items()},
     )
 
@@ -58,7 +63,7 @@ def builders_words(name: str, word: str, words: Sequence[str], known: KnownWords
         return (named,)
     meaning = meaning_of(name, word)
     if name == "sensor":
-        return known.sensors.get(meaning, ())
+        return known.of_channel(meaning)
     return (meaning,) if meaning else ()
 
 
@@ -84,12 +89,12 @@ def _named(entries: list[Entries]) -> dict[str, str]:
     return {name: next(iter(ids)) for name, ids in found.items() if len(ids) == 1}
 
 
-def _units(models: list[Entries]) -> dict[str, frozenset[str]]:
+def _units(models: list[Entries], channels: Mapping[str, tuple[str, ...]]) -> dict[str, frozenset[str]]:
     made: dict[str, frozenset[str]] = {}
     for part in (part for model in models for part in _entries(model, "positions")):
         unit = NUMBER.sub("", _text(part, "full-scale"), count=1).strip()
         made[_text(part, "sensor")] = made.get(_text(part, "sensor"), frozenset()) | {unit}
-    return made
+    return {channel: frozenset().union(*(made.get(one, ()) for one in ids)) for channel, ids in channels.items()} | made
 
 
 def _grouped(entries: list[Entries], key: str) -> dict[str, tuple[str, ...]]:

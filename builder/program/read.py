@@ -227,11 +227,11 @@ def _with_tables(program: Program, documents: Documents, maps: Maps, faults: Fau
     How a row is read hangs on units and models.
     """
     before = len(faults.problems)
-    displays = Displays(program.units, program.models, faults.defined("sensor"))
+    displays = Displays(program.units, program.models, program.sensors)
     whole = replace(
         program,
         records=read_records(documents.tables_in("records"), maps.records, displays, faults),
-        settings=read_settings(documents.tables_in("readback"), maps.readback, faults),
+        settings=read_settings(documents.tables_in("readback"), maps.readback, displays, faults),
         movements=read_movements(documents.tables_in("movements"), maps.movements, faults),
         station_log=read_station_log(documents.tables_in("station-log"), maps.station_log, faults),
         idle_maps=tuple(maps.idle(documents.tables)),

@@ -1,5 +1,6 @@
 """Reads record files row by row; a row keeps nothing but what it says."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from fractions import Fraction
@@ -17,27 +18,38 @@ from builder.program.faults import Faults
 from builder.program.inventory import Unit
 from builder.program.models import Model
 from builder.program.records import RECORD_KINDS, RESULTS, Cell, Record
+from builder.program.sensors import Sensor
 from builder.program.settings_access import names_code
 from builder.program.table_kinds import RECORDS
 from builder.program.table_row import TableRow
 
 CHANGED = "changed"
 """What a record may say of an access code."""
+A_SENSOR = "a sensor of sensors.yaml, or a channel of which the unit's model has one"
 MOST_KEPT = 20_000
 """Numbers, and times, of one file remembered by their text, since the same few come again and again."""
 
 
 class Displays:
-    """The unit in which the display of a unit shows a sensor."""
+    """What a unit's display has: which sensor of a channel, and in which unit it shows it."""
 
-    def __init__(self, units: Mapping[str, Unit], models: Mapping[str, Model], sensors: tuple[str, ...]) -> None:
-        self.sensors = sensors
+    def __init__(self, units: Mapping[str, Unit], models: Mapping[str, Model], sensors: Mapping[str, Sensor]) -> None:
+        self.sensors = tuple(sensors)
         self.parts = frozenset(part for model in models.values() for part in model.parts)
         self._models = {unit.id: unit.model.value for unit in units.values()}
         self._exact = {
             (model.id, part.sensor.value): part.unit for model in models.values() for part in model.positions
         }
         self._any = {sensor: unit for (_, sensor), unit in reversed(self._exact.items())}
+
+        several = [((model, sensors[one].channel.value), one) for model, one in self._exact if one in sensors]
+        count = Counter(key for key, _ in several)
+        self._only = {key: one for key, one in several if count[key] == 1 and key[1] not in sensors}
+
+    def with_sensor(self, fields: Mapping[str, str]) -> Mapping[str, str]:
+        """A row in which the only sensor of a channel that the unit's model has stands for that channel."""
+        sensor = self._only.get((self._models.get(fields["unit"], ""), fields.get("sensor", "")))
+        return fields if sensor is None else {**fields, "sensor": sensor}
 
     def of(self, unit: str, sensor: str) -> str | None:
         """That of the unit's model, else of the first model with such a sensor, else ``None``."""
@@ -74,25 +86,25 @@ class _RecordReader:
         self.numbers: dict[tuple[str, str | None], Cell[Fraction]] = {}
         self.times: dict[str, Cell[datetime]] = {}
 
-    def by_sensor(self, fields: dict[str, str], line: int) -> Iterator[dict[str, str]]:
+    def by_sensor(self, fields: dict[str, str], line: int) -> Iterator[Mapping[str, str]]:
         """A row with columns for each sensor as a record for each that has anything there; any other row as it is.
 
         A row of a test with gas that has nothing in all of them would otherwise count for the whole unit.
         """
         if not self.is_wide:
-            yield fields
+            yield self.displays.with_sensor(fields)
             return
         sensors = dict.fromkeys(name.rpartition(".")[0] for name in fields if "." in name)
         common = {name: text for name, text in fields.items() if "." not in name}
         for sensor in sensors:
             own = {name: fields[f"{sensor}.{name}"] for name in RECORDS.per_sensor if f"{sensor}.{name}" in fields}
-            yield common | own | {"sensor": sensor}
+            yield self.displays.with_sensor(common | own | {"sensor": sensor})
         if not sensors and fields.get("kind") in WITH_GAS:
             self.faults.lacks(line, f"{fields['kind']} without anything of any sensor", "a value in one of its columns")
         elif not sensors:
             yield fields
 
-    def record(self, fields: dict[str, str], written: Mapping[str, str], where: Where) -> Record | None:
+    def record(self, fields: Mapping[str, str], written: Mapping[str, str], where: Where) -> Record | None:
         """One row, or ``None`` when it is malformed, which is noted."""
         before = self.faults.count
         time = self._time(fields["time"], where.line)
@@ -151,7 +163,7 @@ class _RecordReader:
         kind = fields["kind"]
         row.judge_word("kind", RECORD_KINDS)
         row.judge_word("result", RESULTS)
-        row.judge_id("sensor", self.displays.sensors, "a sensor of sensors.yaml")
+        row.judge_id("sensor", self.displays.sensors, A_SENSOR)
         if kind == "sensor-change" and "sensor" not in fields:
             self.faults.lacks(line, "sensor-change without sensor", "the sensor that was changed")
         changed = kind == "setting-change"

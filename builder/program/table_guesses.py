@@ -63,7 +63,7 @@ def of_sensor(head: str, texts: Sequence[str], known: KnownWords, *, is_test: bo
             reading = " ".join(word for word in rest if word not in OF_LIMIT)
             fields = list(_reading(reading, texts, is_test=is_test)) if channel else []
             if fields:
-                return tuple(f"{sensor}.{name}" for sensor in known.sensors.get(channel, ()) for name in fields)
+                return tuple(f"{sensor}.{name}" for sensor in known.of_channel(channel) for name in fields)
     return ()
 
 

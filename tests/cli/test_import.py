@@ -267,6 +267,23 @@ def test_a_day_to_come_is_no_last_check_and_not_offered_as_one(head, imported, c
     assert "last." not in out
 
 
+def test_a_gas_that_several_sensors_see_is_left_to_the_model_of_each_unit(imported, content):
+    """Where the head names a unit, it is held against that of all of them."""
+    sensors = (content / "sensors.yaml").read_text(encoding="utf-8")
+    second = sensors.partition("  - id: o2\n")[0].partition("sensors:\n")[2].replace("id: cat", "id: other")
+    (content / "sensors.yaml").write_text(sensors + second, encoding="utf-8")
+    models = (content / "models.yaml").read_text(encoding="utf-8")
+    first = "      - {position: 1, sensor: pid,"
+    added = "      - {position: 2, sensor: other, full-scale: 100 %LEL, resolution: 1 %LEL, t90: 9 s}\n"
+    (content / "models.yaml").write_text(models.replace(first, added + first), encoding="utf-8")
+    status, out, _ = imported("a.csv", PLAIN.replace(",o2,17.9,", ",Ex,49,").encode(), "--as", "records")
+    assert (status, "sensor: {Ex: flammable}" in out) == (0, True)
+    wide = "unit,time,kind,Ex {}\nd-002,2026-11-24T05:40-07:00,bump-test,49\n"
+    assert imported("b.csv", wide.format("%vol").encode(), "--as", "records")[0] == 1
+    assert imported("b.csv", wide.format("% LEL").encode(), "--as", "records", "--write")[0] == 0
+    assert [one.sensor.value for one in program_of(content).records] == ["other"]
+
+
 @pytest.mark.parametrize(("text", "answer"), [("1,200", "comma"), ("1.200", "point")])
 def test_a_mark_that_may_part_thousands_is_asked_and_no_reading_is_taken_before(text, answer, imported, content):
     data = f"unit;time;kind;sensor;as-found\nd-001;2026-11-24T05:40-07:00;bump-test;h2s;{text}\n".encode()

@@ -232,3 +232,46 @@ def test_a_sheet_has_one_map(changed, told):
         "maps.yaml:7: a second map for records/bench.xlsx (first at maps.yaml:2); "
         "allowed: one map a file, or one a sheet"
     )
+
+
+TWO_KINDS = """\
+  - id: ir
+    name: Infrared
+    principle: infrared
+    channel: flammable
+    shows: methane
+    calibrated-with: methane
+    life: 60 months
+"""
+
+
+def fleet(changed, data):
+    """The site with a second kind of flammable sensor in the second model, and these records."""
+    position = "      - {position: 1, sensor: pid, full-scale: 2000 ppm, resolution: 0.1 ppm, t90: 5 s}\n"
+    infrared = "      - {position: 2, sensor: ir, full-scale: 100 %LEL, resolution: 1 %LEL, t90: 15 s}\n"
+    folder = changed(
+        ("sensors.yaml", "  - id: o2\n", f"{TWO_KINDS}  - id: o2\n"), ("models.yaml", position, position + infrared)
+    )
+    for path in (*(folder / "records").iterdir(), *(folder / "readback").iterdir()):
+        path.unlink()
+    (folder / "maps.yaml").unlink()
+    (folder / "records/all.csv").write_text(data, encoding="utf-8")
+    return folder
+
+
+def test_a_channel_is_the_one_sensor_of_it_that_the_model_has(changed, program_of, told):
+    """d-001 has the catalytic sensor and d-002 the infrared one; no model of the two sees carbon monoxide."""
+    row = "{unit},2026-11-24T05:40-07:00,calibration,{channel},50,49\n"
+    data = "unit,time,kind,sensor,as-found,as-left\n" + row.format(unit="d-001", channel="flammable")
+    folder = fleet(changed, data + row.format(unit="d-002", channel="flammable"))
+    assert [(one.unit.value, one.sensor.value) for one in program_of(folder).records] == [
+        ("d-001", "cat"),
+        ("d-002", "ir"),
+    ]
+    wide = "unit,time,kind,flammable.as-found\nd-002,2026-11-24T05:40-07:00,calibration,50\n"
+    (folder / "records/all.csv").write_text(wide, encoding="utf-8")
+    assert [one.sensor.value for one in program_of(folder).records] == ["ir"]
+    (folder / "readback/all.csv").write_text("unit,read-on,sensor,name,value\nd-002,2026-11-24,flammable,low,5 %LEL\n")
+    assert [one.sensor.value for one in program_of(folder).settings] == ["ir"]
+    (folder / "records/all.csv").write_text(data.replace("flammable", "hydrogen-sulfide").replace("d-001", "d-002"))
+    assert told(folder)[0].startswith("records/all.csv:2: unknown sensor 'hydrogen-sulfide'; allowed: a sensor of")

@@ -40,7 +40,7 @@ Month: TypeAlias = tuple[int, int]
 
 def compute(recorder: FigureRecorder, book: Logbook) -> None:
     """Enter ``record.<file>.<row>.*`` of the rows shown, and ``records.<month>.*``."""
-    displays = Displays(recorder.program.units, recorder.program.models, tuple(recorder.program.sensors))
+    displays = Displays(recorder.program.units, recorder.program.models, recorder.program.sensors)
     for log in book.units.values():
         charts = charted_readings(recorder.program, book, log)
         rows = [
