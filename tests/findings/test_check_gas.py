@@ -40,7 +40,7 @@ SOUND = sulfide(8)
         ((SOUND, methane("2.65")), [WARN]),
         # beyond the full scale of 100 %LEL, 4.4 %vol of IEC 60079-20-1, no display follows
         ((SOUND, methane("4.4")), [WARN]),
-        ((SOUND, methane("4.41")), ["stop bump-ratio"]),
+        ((SOUND, methane("4.41")), ["stop bump-ratio", "stop value-implausible"]),
         ((SOUND, methane("0.4752")), []),
         ((SOUND, methane("0.475")), [WARN]),
         # oxygen: from 0.9 to below 1 times the low alarm of 20 %vol

@@ -112,23 +112,41 @@ def _instead(program: Program, ledger: Ledger, model: Model) -> Iterator[Finding
 
 @rule(Severity.WARN)
 def depth_without_pump(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """An area that is sampled from above or through a hose, while no detector allowed there has a pump.
+    """An area that is sampled from above or through a hose, while no detector that is tested with there has a pump.
 
-    Source: common practice; 29 CFR 1910.146 Appendix B (4) on layered air.
+    The same of a tester's card for a model without one, which nothing with a pump is carried with. Source: common
+    practice; 29 CFR 1910.146 Appendix B (4) on layered air.
     """
     for area in program.areas.values():
         given = area.depth or area.hose
-        if given is None or any(model.pump for model in program.models_in(area)):
+        if given is None:
             continue
+        tested = [one for one in area.carry if any(one.serves(doing, "tester") for doing in area.doing)]
+        drawing = [one for one in tested if any(program.models[model.value].pump for model in one.models)]
+        reach = {model.value for one in drawing for model in one.models}
         what = f"it is sampled {given.text} down" if area.depth else f"a hose of {given.text} is used"
-        yield depth_without_pump.found(
-            message=f"{area.name}: {what}, but no detector allowed there has a pump.",
-            where=given.where,
-            figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id)), ledger.get(keyed.AREA_HOSE(area=area.id))),
-            source="29 CFR 1910.146 Appendix B (4)",
-            mend="allow a detector with a pump",
-            subject=f"area:{area.id}",
+        faults = (
+            [] if drawing else [(given.where, "no detector that is tested with there has a pump", f"area:{area.id}")]
         )
+        faults += [
+            (
+                card.model.where,
+                f"{card.title} is for {program.models[card.model.value].name}, without a pump",
+                f"card:{card.id}",
+            )
+            for card in program.cards.values()
+            if card.audience == "tester" and card.area and card.area.value == area.id and card.model
+            if drawing and card.model.value not in reach
+        ]
+        for where, fault, subject in faults:
+            yield depth_without_pump.found(
+                message=f"{area.name}: {what}, but {fault}.",
+                where=where,
+                figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id)), ledger.get(keyed.AREA_HOSE(area=area.id))),
+                source="29 CFR 1910.146 Appendix B (4)",
+                mend="allow a detector with a pump, and test with it",
+                subject=subject,
+            )
 
 
 @rule(Severity.WARN)

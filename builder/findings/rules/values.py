@@ -103,8 +103,8 @@ def value_implausible(program: Program) -> Iterator[Finding]:
     sensors, volume, flow and life of cylinders, the times of checks, and how long somebody is authorised. That a
     catalytic sensor needs about 10 %vol of oxygen is a rule of thumb. What the site says of a gas in place of the
     library is held against what is published: an explosive limit within half and twice of it, an ionisation energy
-    within 0.3 eV. Source: common practice, no published source; the bounds are wide, and what lies beyond one has a
-    reason.
+    within 0.3 eV; and no flammable gas in a bottle of air lies beyond its explosive limit. Source: common practice, no
+    published source; the bounds are wide, and what lies beyond one has a reason.
     """
     # A stop for each
     for value in _values(program):
@@ -140,6 +140,11 @@ def _values(program: Program) -> Iterator[Usual]:
         subject = f"cylinder:{cylinder.id}"
         yield Usual(f"Cylinder {cylinder.id}: volume", cylinder.volume, 0, 80, "L", subject)
         yield Usual(f"Cylinder {cylinder.id}: flow", cylinder.flow, 0, 10, "L/min", subject)
+        for part in cylinder.components if cylinder.balance.value == "air" else ():
+            lels = _lels(program.gases[part.gas.value], program.library)
+            if lels:  # from there on it would burn in its bottle
+                what = f"Cylinder {cylinder.id}: {program.gases[part.gas.value].name} in air"
+                yield Usual(what, part.value, 0, min(lels), "%vol", subject)
         if cylinder.certified_on:
             lasting = _between(cylinder.certified_on, cylinder.expires)
             yield Usual(f"Cylinder {cylinder.id}: time since its certificate", lasting, 1, 1830, "days", subject)
@@ -161,7 +166,7 @@ def _between(first: Given[date], last: Given[date]) -> Given[Quantity]:
 
 def _of_gas(gas: Gas, library: Library) -> Iterator[Usual]:
     """What the site says of a gas instead of the library, where that publishes a value."""
-    lels = [found.value for basis in LEL_BASES if (found := library.lel(gas.entry.id, basis))]
+    lels = _lels(gas, library)
     energies = [found.value for found in library.ionisation_energies(gas.entry.id)]
     off = Fraction(3, 10)
     bounds = {
@@ -172,6 +177,10 @@ def _of_gas(gas: Gas, library: Library) -> Iterator[Usual]:
         if ends and name in gas.overrides:
             given = gas.overrides[name].value
             yield Usual(f"{gas.name}: its {called}", given, min(ends), max(ends), unit, f"gas:{gas.id}")
+
+
+def _lels(gas: Gas, library: Library) -> list[Fraction]:
+    return [found.value for basis in LEL_BASES if (found := library.lel(gas.entry.id, basis))]
 
 
 def _of_model(model: Model) -> Iterator[Usual]:
