@@ -76,6 +76,20 @@ def test_alarms_without_an_order_for_the_reader_are_not_told_to_be_none(tmp_path
     assert (table.rows, table.empty) == ((), "alarms are set, but no order for you")
 
 
+def test_the_watch_of_hot_work_reads_where_the_site_stops_it(computed):
+    """Below the alarms: 2 %LEL and 21.8 %vol of oxygen in the demo's site.yaml. Common practice, no source."""
+    for name in ("boiler-house-hot-work", "coatings-hot-work"):
+        card = computed.program.cards[name]
+        made = blocks_of(replace(computed.program, cards={card.id: card}), computed.ledger)
+        [duties] = [str(block) for block in made if block.name == "duties"]
+        assert "'hot-work.oxygen.stop'" in duties
+        assert "'hot-work.flammable.stop'" in duties
+        assert "'hot-work.flammable.to'" not in duties
+    card = computed.program.cards["wet-well-attendant"]
+    made = blocks_of(replace(computed.program, cards={card.id: card}), computed.ledger)
+    assert "hot-work" not in str(made)
+
+
 def test_a_formula_is_spelled_though_its_name_stands_within_a_longer_word(tmp_path, computed):
     """In German the name of ammonia begins that of its cell."""
     change = ("- Keine Luke öffnen:", "- Ammoniakzelle frei halten. Keine Luke öffnen:")

@@ -3,15 +3,17 @@
 from collections.abc import Iterator, Mapping
 
 from builder.base.record import dataclass
-from builder.pages.blocks import Block, Inlines, ItemList, Paragraph, Strong, Table
-from builder.pages.cards.blocks.alarms import ChannelAlarm, alarm_list, alarms_of
+from builder.figures.figure import NO_BREAK_SPACE
+from builder.pages.blocks import BETWEEN, Block, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
+from builder.pages.cards.blocks.alarms import ChannelAlarm, alarm_list, alarms_of, hazardous_from
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, make, words
+from builder.pages.channel_names import channel_word
 from builder.pages.compositions import CardBlock
 from builder.pages.prose import prose_blocks
 from builder.program.card_rescue import names
 from builder.program.cards import BlockSpec
-from builder.program.keys.families import EXPOSURE_LIMIT, HOT_WORK_WATCH_LONGEST
+from builder.program.keys.families import EXPOSURE_LIMIT, HOT_WORK_STOP, HOT_WORK_WATCH_LONGEST
 from builder.program.setpoints import RESCUE
 
 WATCH_ON = "No other job. After the work: watch on as the permit says."
@@ -88,10 +90,26 @@ fire watch. Over range, a fault and a reading that falls back: common practice, 
 def duties(context: CardContext, spec: BlockSpec) -> CardBlock:
     """The duties of whom the card is for."""
     found = DUTIES.get(context.card.reader, ENTRANT)
-    blocks: list[Block] = [ItemList(items=tuple((Paragraph(_line(context, line)),) for line in found.lines))]
+    lines = [_line(context, line) for line in found.lines]
+    if found is DUTIES["hot-work-watch"]:
+        lines[-1:-1] = _stops(context, spec)
+    blocks: list[Block] = [ItemList(items=tuple((Paragraph(line),) for line in lines))]
     if found.never:
         blocks.insert(0, Table(columns=("", ""), rows=((context.words(found.never), ()),), kind="actions"))
     return make(context, spec, context.text(found.title), blocks)
+
+
+def _stops(context: CardContext, spec: BlockSpec) -> Iterator[Inlines]:
+    """The readings at which the site stops hot work, below the alarms; no line where it names none."""
+    readings: list[Inline] = []
+    for channel in context.channels(spec):
+        key = HOT_WORK_STOP(channel=channel)
+        if key in context.ledger:
+            name = Text(f"{channel_word(context.program, channel, context.text)}{NO_BREAK_SPACE}")
+            value = hazardous_from(context, channel, "high", context.fig(key, decisive=True))
+            readings += (*((BETWEEN,) if readings else ()), name, *value)
+    if readings:
+        yield context.sentence("Alarm or not, work stops at: {readings}.", readings=tuple(readings))
 
 
 def _line(context: CardContext, line: str) -> Inlines:
