@@ -84,7 +84,12 @@ def test_the_watch_of_hot_work_reads_where_the_site_stops_it(computed):
         [duties] = [str(block) for block in made if block.name == "duties"]
         assert "'hot-work.oxygen.stop'" in duties
         assert "'hot-work.flammable.stop'" in duties
+        assert "'hot-work.retest-every'" in duties
         assert "'hot-work.flammable.to'" not in duties
+    card = computed.program.cards["wet-well-tester"]
+    made = blocks_of(replace(computed.program, cards={card.id: card}), computed.ledger)
+    [duties] = [str(block) for block in made if block.name == "duties"]
+    assert "'entry.retest-every'" in duties
     card = computed.program.cards["wet-well-attendant"]
     made = blocks_of(replace(computed.program, cards={card.id: card}), computed.ledger)
     assert "hot-work" not in str(made)

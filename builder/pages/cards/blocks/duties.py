@@ -13,7 +13,13 @@ from builder.pages.compositions import CardBlock
 from builder.pages.prose import prose_blocks
 from builder.program.card_rescue import names
 from builder.program.cards import BlockSpec
-from builder.program.keys.families import EXPOSURE_LIMIT, HOT_WORK_STOP, HOT_WORK_WATCH_LONGEST
+from builder.program.keys.families import (
+    ENTRY_RETEST,
+    EXPOSURE_LIMIT,
+    HOT_WORK_RETEST,
+    HOT_WORK_STOP,
+    HOT_WORK_WATCH_LONGEST,
+)
 from builder.program.setpoints import RESCUE
 
 WATCH_ON = "No other job. After the work: watch on as the permit says."
@@ -91,12 +97,22 @@ def duties(context: CardContext, spec: BlockSpec) -> CardBlock:
     """The duties of whom the card is for."""
     found = DUTIES.get(context.card.reader, ENTRANT)
     lines = [_line(context, line) for line in found.lines]
-    if found is DUTIES["hot-work-watch"]:
-        lines[-1:-1] = _stops(context, spec)
+    lines[-1:-1] = _of_site(context, spec)
     blocks: list[Block] = [ItemList(items=tuple((Paragraph(line),) for line in lines))]
     if found.never:
         blocks.insert(0, Table(columns=("", ""), rows=((context.words(found.never), ()),), kind="actions"))
     return make(context, spec, context.text(found.title), blocks)
+
+
+def _of_site(context: CardContext, spec: BlockSpec) -> Iterator[Inlines]:
+    """What the site has a watch do, and a tester where people go in: stop below the alarms, and test again."""
+    watches = context.card.reader == "hot-work-watch"
+    if watches:
+        yield from _stops(context, spec)
+    again = HOT_WORK_RETEST() if watches else ENTRY_RETEST()
+    if again in context.ledger and (watches or (context.card.reader == "tester" and context.area.entered)):
+        time = context.fig(again, decisive=True)
+        yield context.sentence("While work goes on, test again every {time}.", time=time)
 
 
 def _stops(context: CardContext, spec: BlockSpec) -> Iterator[Inlines]:
