@@ -1,20 +1,22 @@
 """Settings read back from instruments beside what this handbook says they are."""
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 
 from builder.base.quantity import QuantityError, magnitude, parse_number, parse_quantity, same_dimension
 from builder.base.record import dataclass
+from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.program.areas import Area
 from builder.program.configuration_readback import TIMES
 from builder.program.inventory import Unit
-from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
+from builder.program.keys.families import AS_OF, FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
 from builder.program.models import Model
 from builder.program.program import Program
-from builder.program.records import ReadBackSetting
+from builder.program.records import Cell, ReadBackSetting, Record
 from builder.program.sensors import OXYGEN, Sensor
 from builder.program.setpoints import ALARMS
 
@@ -41,20 +43,38 @@ class SettingDifference:
         sensor = self.setting.sensor
         return f"{self.setting.name.value}{f' of {program.sensors[sensor.value].name}' if sensor else ''}"
 
+    @property
+    def is_told(self) -> str:
+        """What the content tells of it, in words."""
+        return f"{'was set to' if self.setting.changed else 'was read as'} {self.setting.value.text}"
 
-def latest(program: Program) -> dict[tuple[str, str, str], ReadBackSetting]:
-    """The last reading of each setting of each unit; of two of one day the later row."""
+
+def latest(program: Program, as_of: date) -> dict[tuple[str, str, str], ReadBackSetting]:
+    """The last reading of each setting of each unit, or the record of a change after it; of one day the later row."""
     made: dict[tuple[str, str, str], ReadBackSetting] = {}
-    for setting in program.settings:
-        key = (setting.unit.value, setting.sensor.value if setting.sensor else "", setting.name.value)
-        if key not in made or made[key].read_on.value <= setting.read_on.value:
-            made[key] = setting
+    changes = (record for record in program.records if record.kind.value == "setting-change" and record.day <= as_of)
+    for setting in sorted((*map(_set_by, changes), *program.settings), key=lambda one: one.read_on.value):
+        made[setting.unit.value, setting.sensor.value if setting.sensor else "", setting.name.value] = setting
     return made
+
+
+def _set_by(record: Record) -> ReadBackSetting:
+    """A change on record, as if it had been read."""
+    name, value, sensor = record.setting or Cell("", ""), record.value or Cell("", ""), record.sensor
+    return ReadBackSetting(
+        unit=record.given(record.unit),
+        read_on=Given(record.day, record.where, record.time.text),
+        sensor=record.given(sensor) if sensor else None,
+        name=record.given(name),
+        value=record.given(value),
+        where=record.where,
+        changed=True,
+    )
 
 
 def differences(program: Program, ledger: Ledger) -> Iterator[SettingDifference]:
     """Every last setting of a unit, whatever its state, where it differs."""
-    settings = latest(program)
+    settings = latest(program, ledger.day(AS_OF()))
     for (name, sensor, what), setting in settings.items():
         unit = program.units.get(name)
         if unit is None:
@@ -113,7 +133,7 @@ def _alarm(
     value = number_of(setting.value.value, figure.unit)
     if value == figure.rounded:
         return None
-    worse = value is None or (value < figure.rounded if falling else value > figure.rounded)
+    worse = not setting.changed if value is None else value < figure.rounded if falling else value > figure.rounded
     return SettingDifference(setting=setting, expected=figure.printed, worse=worse, figures=(figure,))
 
 

@@ -108,6 +108,8 @@ class ReadBackSetting:
     value: Given[str]
     """As exported, parsed by whoever compares it."""
     where: Where
+    changed: bool = False
+    """Whether a record tells that it was set so, and not the instrument itself."""
 
 
 def read_people(node: Node | None, faults: Faults) -> dict[str, Person] | None:

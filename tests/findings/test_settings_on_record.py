@@ -46,6 +46,27 @@ def test_settings_beside_what_is_wanted(told_of, row, expected):
     assert told == [(severity, 2) for severity in expected]
 
 
+@pytest.mark.parametrize(
+    ("changed", "expected"),
+    [
+        ("2026-11-21T07:00Z,setting-change,bead,low,50 %LEL", "stop"),
+        ("2026-11-20T07:00Z,setting-change,bead,low,50 %LEL", None),  # what the unit itself says of that day counts
+        ("2026-11-21T07:00Z,setting-change,bead,low,5 %LEL", None),
+        ("2026-11-21T07:00Z,setting-change,bead,low,fifty", "warn"),  # nobody can compare it
+        ("2027-11-21T07:00Z,setting-change,bead,low,50 %LEL", None),  # is told as to come
+    ],
+)
+def test_a_change_on_record_since_a_setting_was_read_is_held_against_the_handbook(found, changed, expected):
+    """The first flammable alarm is 5 %LEL there; whoever set it to 50 %LEL by an order left it so."""
+    rows = HEAD + "d-1,2026-11-20,bead,low,5 %LEL\n"
+    records = ("records/r.csv", "", f"unit,time,kind,sensor,setting,value\nd-1,{changed}\n")
+    findings = found((READ, "", rows), records, rules={"settings-differ"})
+    assert [(one.severity.value, str(one.where)) for one in findings] == (
+        [(expected, "records/r.csv:2")] if expected else []
+    )
+    assert all("was set to" in one.message for one in findings)
+
+
 def test_without_a_word_of_the_site_a_clock_may_be_five_minutes_out(told_of):
     # common practice, no source
     rows = HEAD + "d-1,2026-11-20,,clock,300 s\nd-2,2026-11-20,,clock,301 s\n"
@@ -158,7 +179,7 @@ ALSO = (
         (((READ, "", HEAD + "d-1,2026-11-10,bead,low,3 %LEL\n"),), 0, []),
         (((READ, "", HEAD + "d-1,2026-11-10,bead,low,5 %LEL\n"),), 0, [("stop", 2)]),
         ((("records/s.csv", "", CHANGE.format(2)),), 0, []),
-        ((("records/s.csv", "", CHANGE.format(2).replace("3 %LEL", "4 %LEL")),), 1, []),
+        ((("records/s.csv", "", CHANGE.format(2).replace("3 %LEL", "4 %LEL")),), 1, [("stop", 2)]),
     ],
 )
 def test_a_unit_in_several_areas_on_one_day_carries_the_strictest(told_of, more, not_reset, differ):

@@ -203,7 +203,7 @@ def firmware_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 @rule(Severity.STOP, Severity.WARN, counted="unit")
 def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDifference, ...]]) -> Iterator[Caused]:
-    """A setting read back from an instrument that differs from this handbook.
+    """A setting read back from an instrument, or changed on record since, that differs from this handbook.
 
     Source: common practice; only the instrument's own settings prove that card and instrument agree.
     """
@@ -216,7 +216,7 @@ def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDi
         way = "less safe than the handbook" if worse else "not what the handbook says"
         found = settings_differ.found(
             severity=Severity.STOP if worse else Severity.WARN,
-            message=f"Unit {setting.unit.value}: {one.name(program)} was read as {setting.value.text} on "
+            message=f"Unit {setting.unit.value}: {one.name(program)} {one.is_told} on "
             f"{day_text(setting.read_on.value)}, {way}, {one.expected}.",
             where=setting.where,
             figures=keys(*one.figures),
