@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from builder import __version__
-from builder.base.errors import HandbookError, UsageError
+from builder.base.errors import FitError, HandbookError, UsageError
 from builder.cli.telling import say
 
 DONE, WRONG, USAGE = 0, 1, 2
@@ -129,6 +129,7 @@ def heed_signals() -> None:
         signal.signal(number, partial(_stop, os.getpid()))
 
 
+FIT = "allowed: shorter texts, fewer blocks or a larger format; `handbook card ID` shows a card that does not fit"
 UNTOUCHED = "what was published before is untouched"
 
 
@@ -150,7 +151,8 @@ def run(arguments: Sequence[str]) -> int:
         say(f"Error: {error}", err=True)
         return USAGE
     except HandbookError as error:
-        say("\n".join([str(error), *_notes(error)]), err=True, lines=True)
+        cure = [f"{FIT}; {_stands(error)}"] if isinstance(error, FitError) else _notes(error)
+        say("\n".join([str(error), *cure]), err=True, lines=True)
         return WRONG
     except (OSError, MemoryError, RuntimeError, SystemError, ImportError) as error:
         refused = _refused(error)

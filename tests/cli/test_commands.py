@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from builder.base.errors import FitError
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
 from builder.cli import run
@@ -79,6 +80,18 @@ def test_a_signal_ends_the_command_with_its_own_status(number, monkeypatch, caps
     finally:
         signal.signal(number, before)
     assert "stopped" in capsys.readouterr().err
+
+
+def test_what_does_not_fit_is_told_with_a_cure(monkeypatch, capsys):
+    def misfit(*_, **__):
+        raise FitError(["card a, front: 3 mm below the safe area"])
+
+    monkeypatch.setattr("builder.publish.unchanged.request_key", misfit)
+    assert run(["build", "--content", str(MINIMAL)]) == 1
+    told, cure = capsys.readouterr().err.splitlines()
+    assert told == "card a, front: 3 mm below the safe area"
+    assert "a larger format; `handbook card ID` shows" in cure
+    assert "what was published before is untouched" in cure
 
 
 def test_trace_prints_the_derivation_down_to_content_and_tables(capsys):
