@@ -97,12 +97,21 @@ def _build(content: Path, out: Path, as_of: date, *, release: bool, shop: Worksh
     refuse_other_entries(archive.editions, judged.program.revisions)
     if release:
         check_release(judged, as_of)
+        _refuse_backdated(judged, as_of, archive)
         composed, files = release_files(judged, content, archive, shop=shop, tell=tell)
         refuse_other_bytes(out, judged.number, files)
     else:
         composed, files = draft_files(judged, content, archive, shop=shop, tell=tell)
     tell("putting the site in place")
     return Built(composed=composed, report=publish(files, out, held=True), made=shop.tally())
+
+
+def _refuse_backdated(judged: Judged, as_of: date, archive: Archive) -> None:
+    before = archive.before(judged.number).last
+    day = before.about.as_of if before is not None and before.about is not None else ""
+    if day > as_of.isoformat():
+        found = f"revision {judged.number} would be judged on {as_of.isoformat()}"
+        raise PublishError(f"{found}, and the one before it was on {day}; allowed: that day or later")
 
 
 def draft_files(

@@ -26,8 +26,8 @@ NEEDS = (
 
 
 def is_pack(root: Path) -> bool:
-    """Whether a folder is an evidence pack."""
-    return (root / BOOK).is_file() and not (root / FIGURES).is_file()
+    """Whether a folder is an evidence pack: it has no pages, as a site has, whose words would go unread."""
+    return (root / BOOK).is_file() and not ((root / FIGURES).is_file() or any(root.glob("**/*.html")))
 
 
 def verify_pack(

@@ -92,6 +92,15 @@ def test_a_pack_that_was_changed_without_its_checksums_is_found_alone(pack, tmp_
     assert told(verify_pack(root)) == ["revisions.csv: is not what SHA256SUMS lists: it was changed"]
 
 
+def test_a_site_does_not_pass_for_a_pack(twice, pack, tmp_path):
+    """Of a pack alone the checksums are held; what is done to a site must not make that all that is held of it."""
+    root = linked_copy(twice.out, tmp_path / "site")
+    (root / "figures.json").unlink()
+    shutil.copy(pack / "evidence.pdf", root)
+    mend(root)
+    assert run(["verify", str(root), "--quiet"]) == 1
+
+
 def test_the_command_examines_a_pack_and_wants_a_site_for_nothing_else(pack, twice, capsys):
     assert run(["verify", str(pack), "--site", str(twice.out), "--content", str(twice.content)]) == 0
     assert "nothing wrong was found in what was examined" in capsys.readouterr().out
