@@ -10,6 +10,7 @@ from builder.base.errors import PublishError
 from builder.history.archive import FOLDER, revision_folders
 from builder.publish import checksums
 from builder.verify.report import Check
+from builder.verify.sums import check_sums
 
 TOOL = "ssh-keygen"
 NAMESPACE = "detector-handbook"
@@ -26,12 +27,17 @@ def sign(root: Path, key: Path) -> list[Path]:
 
     The signature of a revision stands beside its folder, which never changes, and later builds carry it over.
 
-    :raises PublishError: when there is nothing to sign, or the tool refuses.
+    :raises PublishError: when there is nothing to sign, the site is not what its list says, or the tool refuses.
     """
     if not (root / checksums.NAME).is_file():
         raise PublishError(f"{root} is no published site: it has no {checksums.NAME}")
     if not key.is_file():
         raise PublishError(f"no key {key}")
+    whole = Check("checksums")
+    check_sums(root, whole, "")
+    if whole.faults:
+        more = f" and {len(whole.faults) - 1} more" if len(whole.faults) > 1 else ""
+        raise PublishError(f"{root} is not signed, since it is not what its list says: {whole.faults[0]}{more}")
     pairs = [(root / checksums.NAME, root / checksums.SIGNATURE)]
     for listed, signature in signable(root):
         if not signature.is_file():

@@ -353,6 +353,15 @@ def test_a_site_that_must_be_signed_and_is_not_is_at_fault(site, keys):
     assert faults(site, None) == []
 
 
+def test_what_is_not_as_its_list_says_is_not_signed(site, keys):
+    """A signature says who answers for a site, and nobody answers for one that somebody else changed."""
+    overwrite(site / "setpoints.html", b"changed")
+    (site / "notes.html").write_text("x", encoding="utf-8")
+    with pytest.raises(PublishError, match=r"not what its list says: setpoints\.html: is not what .* and 1 more"):
+        sign(site, keys / "lead")
+    assert not (site / "SHA256SUMS.sig").exists()
+
+
 def test_a_missing_key_is_named(site, tmp_path):
     with pytest.raises(PublishError, match="no key"):
         sign(site, tmp_path / "nothing")
