@@ -79,7 +79,7 @@ def _besides(pdf: Any) -> Iterator[str]:
     yield from (str(note.Subtype) for note in notes if note.Subtype != "/Link")
     parts = (((pdf.Root,), ROOT), ((pdf.Root.get("/Names", {}),), {"/Dests"}), (notes, LINK))
     for things, known in (*parts, ((page.obj for page in pdf.pages), PAGE)):
-        yield from (key for thing in things for key in thing.keys() - known)
+        yield from (key for thing in things for key in sorted(thing.keys() - known))
 
 
 def read_places(data: bytes, path: str) -> tuple[str, Mapping[str, int]]:

@@ -1,7 +1,7 @@
 """The history of one unit, read once from the first record to the last."""
 
 from bisect import bisect_left
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import field
 from datetime import date, datetime, time, timedelta
 
@@ -94,8 +94,8 @@ class _Reader:
         elif kind == "sensor-change" and sensor is not None:
             self.change(record.day, sensor)
         else:
-            partly = sensors_apart(entry, self.fitted)
-            for part in self.fitted if partly and sensor is None else partly:
+            partly = sensors_apart(entry, len(self.fitted))
+            for part in sorted(self.fitted) if partly and sensor is None else partly:
                 self.seen.setdefault(kind, {}).setdefault(part, self.whole.get(kind))
             if verdict.found_out:
                 self._look_back(entry, kind, sensor)
@@ -215,18 +215,18 @@ def counts_from(log: UnitLog, use: Record, turn: timedelta) -> datetime:
     return min(midnight, max([moment - turn, *others]))
 
 
-def sensors_apart(entry: Entry, fitted: Collection[str]) -> tuple[str, ...]:
-    """The sensors that a row is about, or none by name where it is about all that are fitted."""
+def sensors_apart(entry: Entry, fitted: int) -> tuple[str, ...]:
+    """The sensors that a row is about, or none by name where it is about all of so many."""
     record, verdict = entry
     if record.sensor:
         return (record.sensor.value,)
-    return verdict.sensors if len(verdict.sensors) < len(fitted) else ()
+    return verdict.sensors if len(verdict.sensors) < fitted else ()
 
 
 def read_unit(entries: Sequence[Entry], sensors: frozenset[str], fitted_on: Mapping[str, date]) -> UnitLog:
     """The history of one unit; ``sensors`` are those of its model, ``fitted_on`` the days that the inventory tells."""
     with_gas = (entry for entry in entries if entry[0].kind.value in WITH_GAS)
-    recorded = {sensor for entry in with_gas for sensor in sensors_apart(entry, sensors)}
+    recorded = {sensor for entry in with_gas for sensor in sensors_apart(entry, len(sensors))}
     reader = _Reader(sensors)
     reader.sensors = frozenset(recorded & sensors)
     fitted = sorted((day, sensor) for sensor, day in fitted_on.items())

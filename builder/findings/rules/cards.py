@@ -203,7 +203,7 @@ def _untested(program: Program, area: Area, card: CardSpec, name: str) -> tuple[
         if block.name == name
         for channel in {given.value for given in block.channels} or channels_on(program, area, one)
     }
-    alarmed = (one for one in channels_on(program, area, card) if program.setpoint(area.id, one))
+    alarmed = (one for one in sorted(channels_on(program, area, card)) if program.setpoint(area.id, one))
     return in_test_order(channel for channel in alarmed if channel not in printed)
 
 
