@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
+from builder.base.quantity import magnitude
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.seen_table import Shows, seen_everywhere
@@ -90,20 +91,32 @@ def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding
         )
 
 
-@rule(Severity.STOP)
+MUCH = 10
+"""%: a part of a mixture that can be as much of it is asked for by itself."""
+
+
+@rule(Severity.STOP, Severity.WARN)
 def hazard_unseen(program: Program) -> Iterator[Finding]:
     """A hazard of an area that no allowed detector sees.
 
     An inert gas (nitrogen, argon, helium) counts as seen where oxygen is measured; a gas to which a sensor is said
-    to be blind does not count. Source: the site's own hazards and sensors; 29 CFR 1910.146 (c)(5) and (d)(5) ask
-    for tests of the hazards expected.
+    to be blind does not count. A gas that is no hazard by itself, but a tenth or more of a mixture there, warns.
+    Source: the site's own hazards and sensors; 29 CFR 1910.146 (c)(5) and (d)(5) ask for tests of the hazards
+    expected.
     """
+    # A stop for each hazard, a warn for each part of a mixture
     for area in program.areas.values():
-        for hazard in area.hazards:
-            if not seers(program, area, hazard.gas.value):
+        asked = [(hazard.gas.value, hazard.gas.where, "", Severity.STOP) for hazard in area.hazards]
+        for mixture in area.mixtures:
+            much = (gas for gas, part in mixture.parts.items() if magnitude(part.highest.value, "%") >= MUCH)
+            unnamed = (gas for gas in much if area.hazard(gas) is None)
+            asked += [(gas, mixture.where, f", a part of {mixture.name}", Severity.WARN) for gas in unnamed]
+        for gas, where, part, severity in asked:
+            if not seers(program, area, gas):
                 yield hazard_unseen.found(
-                    message=f"{area.name}: no detector allowed there sees {program.gases[hazard.gas.value].name}.",
-                    where=hazard.gas.where,
+                    severity=severity,
+                    message=f"{area.name}: no detector allowed there sees {program.gases[gas].name}{part}.",
+                    where=where,
                     source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected",
                     mend="allow a detector that sees it, or give the factor of a sensor that does",
                     subject=f"area:{area.id}",
