@@ -127,8 +127,8 @@ PAGE_STEPS: tuple[Edit, ...] = (
     ),
     (
         "builder/pages/handbook/sections.py",
-        '    "page:retention": ',
-        '    "page:trial": "trial.html",\n    "page:retention": ',
+        '"retention", "forecast",',
+        '"retention", "forecast", "trial",',
     ),
     ("templates/prose/program.md", "](page:retention)", "](page:retention), [a trial](page:trial)"),
 )
