@@ -116,10 +116,10 @@ def _one(content: Path, out: Path, as_of: date, work: Work, *, release: bool, qu
         if not quiet:
             say(f"nothing changed since {said}; {_opened(out)}")
         return 0
-    built = _built(content, out, as_of, work, release=release, quiet=quiet)
-    if built is None:
-        return 1
     with standing(out):
+        built = _built(content, out, as_of, work, release=release, quiet=quiet)
+        if built is None:
+            return 1
         _tell(built, content, out, as_of, work, key, release=release, quiet=quiet)
     return 0
 
@@ -150,19 +150,13 @@ def _built(content: Path, out: Path, as_of: date, work: Work, *, release: bool, 
     """What a build made, or ``None`` where the content is wrong, which was told."""
     with gc_paused():  # modules stay
         from builder import building  # noqa: PLC0415 - heavy, and only a build that has something to do needs it
-    from builder.publish.staging import told_of  # noqa: PLC0415 - as above
 
-    built = None
     try:
         with progress(quiet=quiet) as tell, work.opened() as shop:
-            built = building.build(content, out, as_of, release=release, shop=shop, tell=tell)
-    except KeyboardInterrupt as stop:
-        if built is not None:
-            stop.add_note(told_of(out))
-        raise
+            return building.build(content, out, as_of, release=release, shop=shop, tell=tell)
     except ContentError as error:
         show_problems(error, content)
-    return built
+    return None
 
 
 def _opened(out: Path) -> str:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
+    from builder.building import Built
     from builder.history.compare import Change, EditionComparison
     from builder.history.reprint import Reprints
 
@@ -50,25 +51,31 @@ def release(content: Path, out: Path, as_of: date, work: Work, quiet: bool, **en
       handbook release --number 3 --effective 2027-01-01 --as-of 2027-01-01 --reason "..." \
           --prepared "..." --reviewed "..." --approved "..." --content my-site --out /srv/handbook
     """
-    from builder.release.release import ReleaseRequest  # noqa: PLC0415 - `--help` needs none of it
-    from builder.release.release import release as make  # noqa: PLC0415
+    from builder.publish.staging import standing  # noqa: PLC0415 - `--help` needs none of it
+    from builder.release.release import ReleaseRequest  # noqa: PLC0415 - as above
+    from builder.release.release import release as make  # noqa: PLC0415 - as above
 
     asked = ReleaseRequest(**entry)
     work.refuse_within(content, out)
-    with faults_told(content), progress(quiet=quiet) as tell, work.opened() as shop:
-        built = make(content, out, as_of, asked, shop=shop, tell=tell)
-    if built is None and not quiet:
-        say(f"revision {asked.number} was published before; only its entry was missing")
-    elif built is not None and not quiet:
+    with standing(out):
+        with faults_told(content), progress(quiet=quiet) as tell, work.opened() as shop:
+            built = make(content, out, as_of, asked, shop=shop, tell=tell)
+        if not quiet:
+            _tell(built, asked.number, content, out)
+    return 0
+
+
+def _tell(built: Built | None, number: int, content: Path, out: Path) -> None:
+    if built is None:
+        say(f"revision {number} was published before; only its entry was missing")
+    else:
         judged = built.composed.judged
         say(
-            f"released: revision {asked.number}, {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
+            f"released: revision {number}, {len(built.composed.pages)} pages, {len(built.composed.cards)} cards, "
             f"{len(judged.ledger.figures)} figures; findings: {tally(judged.findings)}"
         )
-    if not quiet:
-        say(f"frozen in {(out / 'revisions' / str(asked.number)).as_posix()}")
-        say(f"entered as {(content / 'revisions' / f'{asked.number}.yaml').as_posix()}")
-    return 0
+    say(f"frozen in {(out / 'revisions' / str(number)).as_posix()}")
+    say(f"entered as {(content / 'revisions' / f'{number}.yaml').as_posix()}")
 
 
 @click.command()

@@ -84,7 +84,7 @@ def publish(files: Files, out: Path, *, held: bool = False) -> PublishReport:
     target = Path(os.path.realpath(out))
     with _disk(target):
         target.parent.mkdir(parents=True, exist_ok=True)
-    with nullcontext() if held else only_build(target):
+    with nullcontext() if held else only_build(target), standing(target):
         with _disk(target):
             recover(target)
             refuse_foreign(target)
@@ -95,11 +95,8 @@ def publish(files: Files, out: Path, *, held: bool = False) -> PublishReport:
             report = _stage(files, target, staged)
             with _disk(target):
                 _put_in_place(staged, target)
-        except BaseException:
-            _clear(staged, target)
-            raise
-        with standing(target):
-            _clear(staged, target)  # the old site
+        finally:
+            _clear(staged, target)  # the old site, or what there is of the new one
     return report
 
 
@@ -110,39 +107,35 @@ def _clear(staged: Path, target: Path) -> None:
 
 
 def _put_in_place(staged: Path, target: Path) -> None:
-    """Swap the sites; whatever stops it is told which of the two stands."""
-    new = staged.stat()
+    """Swap the sites."""
+    before = _identity(target)
     try:
         swap(staged, target)
-    except BaseException as stop:
-        if not _stands(target, new):
+    except OSError as stop:
+        if _identity(target) in (None, before):
             raise
-        if isinstance(stop, OSError):
-            raise PublishError(f"{target} holds the new site, but the disk may lose it: {stop}") from stop
-        stop.add_note(told_of(target))
-        raise
-
-
-def _stands(target: Path, new: os.stat_result) -> bool:
-    try:
-        return os.path.samestat(target.stat(), new)
-    except OSError:
-        return False
-
-
-def told_of(out: Path) -> str:
-    """What is true once a site was put in place."""
-    return f"the new site stands in {os.path.realpath(out)}"
+        raise PublishError(f"{target} holds the new site, but the disk may lose it: {stop}") from stop
 
 
 @contextmanager
 def standing(out: Path) -> Iterator[None]:
-    """For what follows a publish: whatever stops it is told that the new site stands."""
+    """Whatever stops what is done within is told in a note when another site than before stands at ``out``."""
+    before = _identity(out)
     try:
         yield
     except BaseException as stop:
-        stop.add_note(told_of(out))
+        if _identity(out) not in (None, before):
+            stop.add_note(f"the new site stands in {os.path.realpath(out)}")
         raise
+
+
+def _identity(out: Path) -> tuple[int, int] | None:
+    """What tells the folder at a place from any other one there is."""
+    try:
+        state = out.stat()
+    except OSError:
+        return None
+    return state.st_dev, state.st_ino
 
 
 def _each(files: Files) -> Iterator[tuple[str, str, Callable[[], bytes]]]:

@@ -22,7 +22,7 @@ from builder.program.revisions import who_is_meant
 from builder.publish.existing_site import REVISIONS, some
 from builder.publish.freeze import SNAPSHOT, snapshot
 from builder.publish.lock import only_build
-from builder.publish.staging import reserved, standing
+from builder.publish.staging import reserved
 from builder.publish.unfinished import forget, noted, scratch, sync_folder
 from builder.render.jobs import Workshop
 
@@ -90,8 +90,7 @@ def release(
         with _copied(content, site) as copy:
             _put(copy / FOLDER / target.name, wanted.as_yaml().encode())
             built = building.build(copy, out, as_of, release=True, shop=shop, tell=tell)
-    with standing(site):
-        enter(target, wanted.as_yaml().encode())
+    enter(target, wanted.as_yaml().encode())
     return built
 
 

@@ -33,6 +33,7 @@ POINTS = (
     "builder.publish.staging:swap:after",
     "builder.publish.staging:forget:before",
     "builder.publish.staging:forget:after",
+    "builder.building:publish:after",
 )
 """Of a build, in the order in which it comes to them."""
 RELEASE_POINTS = (
