@@ -15,7 +15,8 @@ from builder.program.faults import Faults
 from builder.program.inventory import STATES
 from builder.program.reading import Fields
 from builder.program.records import RECORD_KINDS, RESULTS
-from builder.program.table_kinds import INVENTORY, MOVEMENTS, READBACK, RECORDS, STATION_LOG, TableKind
+from builder.program.table_kinds import INVENTORY, LAST, MOVEMENTS, READBACK, RECORDS, STATION_LOG, TableKind
+from builder.program.trade_words import TO_COME, has_word_of
 
 OF_ONE_SENSOR = ("sensor", "as-found", "as-left")
 """Fields that a record has once a row unless each sensor has columns of its own."""
@@ -140,6 +141,9 @@ def _map(fields: Fields, kind: TableKind) -> ColumnMap:
     for n, (field, head) in enumerate(heads):
         if head.value in ignore:
             fields.faults.add(head.where, f"head {head.text!r} of {field} is ignored too", "one of the two")
+        if field.startswith(f"{LAST}.") and has_word_of(TO_COME, head.value):
+            found = f"head {head.text!r} for {field}, the day on which a check was done"
+            fields.faults.add(head.where, found, "the head of that day; when a check falls due is worked out here")
         twice = next((name for name, given in heads[:n] if given.value == head.value), None)
         if twice:
             fields.faults.twice(

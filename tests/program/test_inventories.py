@@ -196,6 +196,15 @@ def test_heads_that_are_not_known_and_heads_that_are_missing(name, write, invent
     ]
 
 
+@pytest.mark.parametrize("head", ["Bump due", "Next bump test", "Próxima prueba"])
+def test_a_day_to_come_is_no_day_of_a_last_check(head, inventory):
+    """Of a unit that is overdue such a day has gone by, and would count as a check that was done."""
+    rows = [["d-1", "vapour-only", "S1", "in-use", "Rack", "2026-09-01"]]
+    maps = f"inventory:\n  columns: {{last.bump: {head}}}\n"
+    [fault] = refused(inventory, "inventory.csv", as_csv([*HEAD, head], rows), maps)
+    assert fault.startswith(f"maps.yaml:2: head {head!r} for last.bump, the day on which a check was done; allowed:")
+
+
 def test_a_serial_that_a_spreadsheet_shortened_is_refused(inventory):
     """As a spreadsheet writes 123457000000 in a narrow cell; its last digits are not in the file any more."""
     rows = [["d-1", "vapour-only", "1.23457E+11", "in-use", "Rack"], ["d-2", "vapour-only", "00E12", "in-use", "Rack"]]
