@@ -42,15 +42,15 @@ def spacings(side: Side) -> Iterator[tuple[str, str]]:
         yield block, f"lines stand {down(ratio)} type sizes below each other, at least {SPACING} are needed"
 
 
-def stubs(side: Side, least: float = STUB) -> Iterator[tuple[str, str]]:
-    """Texts whose last line is a stub, shorter than ``least`` of their width.
+def stubs(side: Side) -> Iterator[tuple[str, str]]:
+    """Texts whose last line is a stub, shorter than ``STUB`` of their width.
 
     Told to the author, but no fault, since nothing is lost or illegible.
     """
     for lines in _flows(side):
         if len(lines) > 1:
             widths = [max(i.rect.right for i in line) - min(i.rect.left for i in line) for line in lines]
-            if widths[-1] < least * max(widths):
+            if widths[-1] < STUB * max(widths):
                 words = "".join(ink.text for ink in lines[-1]).strip()
                 yield lines[-1][0].block, f'"{words}" stands alone on a last line'
 

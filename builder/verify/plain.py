@@ -85,12 +85,10 @@ def _paper(root: Path, path: str, lines: Iterable[str]) -> Iterator[Difference]:
     drawings = tuple(filter(None, map(packed, paper.drawings)))  # what such a line goes on with is drawn, not written
     text = "".join(packed(said) for said in (*(line.text for line in paper.lines), *paper.around))
     parts = (part for line in lines for part in line.split(CELL) if packed(part))
-    for part in sorted(
-        parts, key=lambda part: len(packed(part)), reverse=True
-    ):  # short ones are found inside long ones
-        spoken = dict.fromkeys(
-            packed(typeset(part, tag)) for tag in LANGUAGES
-        )  # quotes are those of a paper's language
+    # short ones are found inside long ones
+    for part in sorted(parts, key=lambda part: len(packed(part)), reverse=True):
+        # quotes are those of a paper's language
+        spoken = dict.fromkeys(packed(typeset(part, tag)) for tag in LANGUAGES)
         capitals = packed(part).upper()  # what a label sets large
         said = next((set_so for set_so in (*spoken, packed(part), capitals) if set_so in text), "")
         if not said and not packed(part).startswith(drawings):

@@ -15,7 +15,6 @@ from builder.program.checks import Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys.families import UNIT_DUE, UNIT_LAST
-from builder.program.models import Model
 from builder.program.program import Program
 
 
@@ -116,12 +115,9 @@ def part_without_check(program: Program) -> Iterator[Finding]:
     # A note for each part, once for all models
     looked_after = {check.part.value for check in program.checks.values() if check.part}
     used = {unit.model.value for unit in program.units.values() if unit.state.value in CHECKED_STATES}
-    groups: dict[str, list[Model]] = {}
-    for model in program.models.values():
-        for part in model.parts:
-            if model.id in used and part not in looked_after:
-                groups.setdefault(part, []).append(model)
-    for part, models in groups.items():
+    wearing = [model for model in program.models.values() if model.id in used]
+    for part in dict.fromkeys(part for model in wearing for part in model.parts if part not in looked_after):
+        models = [model for model in wearing if part in model.parts]
         stated = models[0].parts[part]
         yield part_without_check.found(
             message=f"No check of the plan asks for the {part.replace('-', ' ')}, which lasts {stated.text} in "

@@ -30,13 +30,10 @@ def oxygen_here(book: HandbookContext) -> tuple[Block, ...]:
     levels = tuple(number_part(level) for level in LEVELS)
     kept = [(key, words) for key, words in WAYS if key(levels[0]) in book.ledger]
     rows = ((book.fig(keyed.OXYGEN_DISPLAY(n=n)), *(book.fig(key(n)) for key, _ in kept)) for n in levels)
+    columns = ("Display shows", *(words for _, words in kept))
+    numeric = tuple(range(len(columns)))
     return (
-        table(
-            ("Display shows", *(words for _, words in kept)),
-            rows,
-            caption="Oxygen at the height of this site",
-            numeric=tuple(range(len(kept) + 1)),
-        ),
+        table(columns, rows, caption="Oxygen at the height of this site", numeric=numeric),
         assumes(fixed("air.standard-atmosphere"), fixed("air.moisture")),
     )
 

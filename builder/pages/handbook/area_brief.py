@@ -33,7 +33,7 @@ def activities_in(area: Area) -> Inlines:
 
 def carried(book: HandbookContext, one: CarriedSet) -> Inlines:
     """One set: what is carried together, and for whom where that is not everybody."""
-    together = listed(book.links("model", (given.value for given in one.models)), mark=" and ")
+    together = listed(book.links("model", one.models), mark=" and ")
     whom = [*(word(ROLES, given.value) for given in one.roles)]
     doing = [*(word(ACTIVITIES, given.value) for given in one.activities)]
     limits = "; ".join(", ".join(part) for part in (whom, doing) if part)

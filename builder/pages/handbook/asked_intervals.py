@@ -27,7 +27,7 @@ def asked_table(book: HandbookContext, check: Check) -> tuple[Block, ...]:
 
 
 def _row(book: HandbookContext, check: Check, asked: AskedInterval) -> Row:
-    where = [*book.links("area", [given.value for given in asked.areas]), *book.links("model", asked.models)]
+    where = [*book.links("area", asked.areas), *book.links("model", asked.models)]
     wins = asked is check.strictest or bool(where)
     said = inlines("where it is the strictest") if where else (Strong(inlines("yes")),)
     return (

@@ -171,12 +171,9 @@ def _bottles(book: HandbookContext, check: Check) -> Inlines:
 
 
 def _tolerances(book: HandbookContext, check: Check) -> Iterator[Row]:
+    edges = (keyed.CHECK_WINDOW_ABSOLUTE, keyed.CHECK_WINDOW_RELATIVE)
     for channel in check.window:
-        keys = (
-            family(check=check.id, channel=channel)
-            for family in (keyed.CHECK_WINDOW_ABSOLUTE, keyed.CHECK_WINDOW_RELATIVE)
-        )
-        parts = (book.maybe(key) or inlines("none") for key in keys)
+        parts = (book.maybe(edge(check=check.id, channel=channel)) or inlines("none") for edge in edges)
         yield (book.channel(channel), *parts)
 
 
@@ -194,6 +191,9 @@ def _clean_air(book: HandbookContext, check: Check) -> tuple[Block, ...]:
 def _windows(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     if not check.uses_gas:
         return _clean_air(book, check) if check.kind == "zero" else ()
+    windows: Block = windows_elsewhere()
+    if not many_cylinders(book):
+        windows = window_table(book, _cylinders(book, check), (check.id,), "Acceptance windows")
     return (
         head("What passes"),
         table(
@@ -202,9 +202,7 @@ def _windows(book: HandbookContext, check: Check) -> tuple[Block, ...]:
             numeric=(1, 2),
             caption="Tolerances: the greater of the two",
         ),
-        windows_elsewhere()
-        if many_cylinders(book)
-        else window_table(book, _cylinders(book, check), (check.id,), "Acceptance windows"),
+        windows,
         assumes(fixed(GUARDS[check.guard])),
     )
 

@@ -48,15 +48,11 @@ def _looked_up(book: HandbookContext, title: str, family: Family) -> tuple[Block
 
 def _averages(book: HandbookContext) -> tuple[Block, ...]:
     """Averages and mixtures by the worked cases of the rule."""
+    average = "; ".join(f"{ppm} ppm for {hours} h" for ppm, hours in HOURS)
+    mixture = "; ".join(f"{ppm} ppm, limit {limit} ppm" for ppm, limit in PARTS)
     rows = (
-        (
-            inlines("Average: ", "; ".join(f"{ppm} ppm for {hours} h" for ppm, hours in HOURS)),
-            book.fig(keyed.EXAMPLE_TWA()),
-        ),
-        (
-            inlines("Mixture: ", "; ".join(f"{ppm} ppm, limit {limit} ppm" for ppm, limit in PARTS)),
-            book.fig(keyed.EXAMPLE_MIXTURE()),
-        ),
+        (inlines("Average: ", average), book.fig(keyed.EXAMPLE_TWA())),
+        (inlines("Mixture: ", mixture), book.fig(keyed.EXAMPLE_MIXTURE())),
     )
     return (
         head("Averages, worked through"),
@@ -74,16 +70,11 @@ def _mass(book: HandbookContext) -> tuple[Block, ...]:
         )
         for gas in book.program.gases.values()
     )
+    temperature, pressure = book.fig(keyed.REFERENCE_TEMPERATURE()), book.fig(keyed.REFERENCE_PRESSURE())
     return (
         head("From volume to mass"),
         table(("Gas", "Molar mass", "Mass of one part per million"), rows, numeric=(1, 2)),
-        assumes(
-            fixed(
-                "conversions.mass",
-                temperature=book.fig(keyed.REFERENCE_TEMPERATURE()),
-                pressure=book.fig(keyed.REFERENCE_PRESSURE()),
-            )
-        ),
+        assumes(fixed("conversions.mass", temperature=temperature, pressure=pressure)),
     )
 
 
@@ -98,16 +89,13 @@ def _explosive(book: HandbookContext) -> tuple[Block, ...]:
         if keyed.GAS_LEL(gas=gas.id) in book.ledger
     )
     basis = book.program.library.source(book.program.site.basis.lel.value).cited()
+    temperature, pressure = book.fig(keyed.SITE_TEMPERATURE()), book.fig(keyed.SITE_PRESSURE())
     return (
         head("The lower explosive limit in other units"),
         table(("Gas", "By volume", "In parts per million", "By mass"), rows, numeric=(1, 2, 3), empty="no gas has one"),
         assumes(
             fixed("conversions.explosive", basis=basis),
-            fixed(
-                "conversions.by-mass",
-                pressure=book.fig(keyed.SITE_PRESSURE()),
-                temperature=book.fig(keyed.SITE_TEMPERATURE()),
-            ),
+            fixed("conversions.by-mass", pressure=pressure, temperature=temperature),
         ),
     )
 

@@ -71,7 +71,7 @@ def stations_of(book: HandbookContext) -> tuple[Block, ...]:
             subhead(inlines(station.name.value)),
             facts(
                 ("Kept at", station.location.value),
-                ("For", listed(book.links("model", (given.value for given in station.models)))),
+                ("For", listed(book.links("model", station.models))),
                 ("Software", station.software.value),
                 ("Last leak test", book.maybe(keyed.STATION_LEAK_TESTED(station=station.id))),
                 ("holds until", book.maybe(keyed.STATION_LEAK_DUE(station=station.id))),
@@ -95,7 +95,7 @@ def cylinder_pages(book: HandbookContext) -> Iterator[Page]:
             listed(book.links("gas", (part.gas.value for part in cylinder.components))),
             book.fig(keyed.CYLINDER_EXPIRES(cylinder=cylinder.id)),
             book.fig(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id), absent="no check with gas time"),
-            listed(book.links("check", (given.value for given in cylinder.checks))),
+            listed(book.links("check", cylinder.checks)),
         )
         for cylinder in book.program.cylinders.values()
     )
@@ -153,7 +153,7 @@ def _facts(book: HandbookContext, cylinder: Cylinder) -> Block:
         ("Gas left now", book.maybe(keyed.CYLINDER_GAS_NOW(cylinder=cylinder.id))),
         ("Checks left", book.maybe(keyed.CYLINDER_TESTS_LEFT(cylinder=cylinder.id))),
         ("Balance gas", cylinder.balance.value),
-        ("Serves", listed(book.links("check", (given.value for given in cylinder.checks)))),
+        ("Serves", listed(book.links("check", cylinder.checks))),
         ("Kept at", cylinder.location or None),
         ("Pocket cards that name it", _cards(book, cylinder)),
     )

@@ -196,7 +196,7 @@ def _windows(book: HandbookContext, sensor: Sensor) -> Block:
 def _sensor_facts(book: HandbookContext, sensor: Sensor) -> Block:
     models = _fitted_to(book, sensor)
     areas = (a.id for a in book.program.areas.values() if any(given.value in models for given in a.detectors))
-    blind = book.links("gas", (given.value for given in sensor.blind_to))
+    blind = book.links("gas", sensor.blind_to)
     return facts(
         ("Principle", capital(word(PRINCIPLES, sensor.principle))),
         ("Channel", book.channel(sensor.channel.value)),

@@ -98,9 +98,10 @@ class HandbookContext:
         reference = f"{kind}:{name}"
         return Link(reference, (apart(self.names[reference]),))
 
-    def links(self, kind: str, names: Iterable[str]) -> tuple[Link, ...]:
-        """Links to several things of a kind, each once."""
-        return tuple(self.link(kind, name) for name in dict.fromkeys(names))
+    def links(self, kind: str, names: Iterable[str | Given[str]]) -> tuple[Link, ...]:
+        """Links to several things of a kind, each once; by their ids, as known or as content names them."""
+        ids = (name.value if isinstance(name, Given) else name for name in names)
+        return tuple(self.link(kind, name) for name in dict.fromkeys(ids))
 
     def channel(self, name: str) -> Inlines:
         """The name of a channel, linked where it is a gas of the site."""

@@ -90,13 +90,11 @@ def _learned(book: HandbookContext, unit: Unit) -> Iterator[Block]:
 
 def _row(book: HandbookContext, record: Record, verdict: Verdict) -> Row:
     key = book.computed.logbook.key_of(record)
+    read = (keyed.RECORD_AS_FOUND, keyed.RECORD_AS_LEFT, keyed.RECORD_SECONDS)
     return (
         book.fig(keyed.RECORD_DAY.on(key)),
         _what(book, record),
-        *(
-            book.maybe(part.on(key)) or ()
-            for part in (keyed.RECORD_AS_FOUND, keyed.RECORD_AS_LEFT, keyed.RECORD_SECONDS)
-        ),
+        *(book.maybe(part.on(key)) or () for part in read),
         _result(record, verdict),
         _named(book, "cylinder", record.cylinder.value if record.cylinder else ""),
         _who(book, record),

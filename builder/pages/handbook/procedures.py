@@ -21,8 +21,8 @@ def procedure_pages(book: HandbookContext) -> Iterator[Page]:
         (
             book.link("procedure", procedure.id),
             _who(procedure),
-            listed(book.links("check", (given.value for given in procedure.checks)), "no check"),
-            listed(book.links("area", (given.value for given in procedure.areas)), "everywhere"),
+            listed(book.links("check", procedure.checks), "no check"),
+            listed(book.links("area", procedure.areas), "everywhere"),
             book.fig(PROCEDURE_REVIEW_DUE(procedure=procedure.id)),
         )
         for procedure in book.program.procedures.values()

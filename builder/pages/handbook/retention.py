@@ -11,6 +11,8 @@ from builder.program.keys.families import RETENTION_KEEP, RETENTION_MINIMUM
 from builder.program.retention import Retention
 from builder.reference.retention import Minimum, minimums
 
+NOTHING_SAID = "the site has not said how long it keeps its records: retention.yaml"
+
 
 def retention_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of retention."""
@@ -26,11 +28,7 @@ def retention_pages(book: HandbookContext) -> Iterator[Page]:
     )
     blocks: list[Block] = [
         head("What this site keeps"),
-        table(
-            ("Record", "Kept", "By which rule", "Source"),
-            own,
-            empty="the site has not said how long it keeps its records: retention.yaml",
-        ),
+        table(("Record", "Kept", "By which rule", "Source"), own, empty=NOTHING_SAID),
         para(fixed("retention.nothing-deleted")),
         head("Published minimums"),
         table(("Record", "At least", "Rule", "Read in its source"), published),

@@ -11,6 +11,8 @@ from builder.pages.handbook.parts import Row, facts, inlines, page, para, subhea
 from builder.program.keys.families import REVISION_EFFECTIVE
 from builder.program.revisions import Revision
 
+COLUMNS = ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before")
+
 
 def revision_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of revisions."""
@@ -19,11 +21,7 @@ def revision_pages(book: HandbookContext) -> Iterator[Page]:
         block for revision in reversed(book.program.revisions) for block in (_head(revision), _facts(book, revision))
     )
     blocks: tuple[Block, ...] = (
-        table(
-            ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before"),
-            rows,
-            empty="nothing was released yet",
-        ),
+        table(COLUMNS, rows, empty="nothing was released yet"),
         para("What a code on a pocket card means today: ", to("page:status", "card status"), "."),
         para("What this edition changes: ", to("page:differences", "differences"), "."),
         *names,

@@ -69,7 +69,7 @@ def _who(book: HandbookContext) -> Inlines:
 
 def _wanted(book: HandbookContext) -> Iterator[Row]:
     for entry in book.program.wanted_settings:
-        models = listed(book.links("model", (given.value for given in entry.models))) if entry.models else None
+        models = listed(book.links("model", entry.models)) if entry.models else None
         for name, value in entry.values.items():
             told = f"right to {value.text}" if name == "clock" else value.text
             yield models or "all others", name.replace("-", " "), told
@@ -132,16 +132,11 @@ def _cell(book: HandbookContext, area: Area, channel: str) -> Inlines:
     entry = book.program.setpoint(area.id, channel)
     if entry is None:
         return (Absent("no setpoint is given"),)
-    return listed(
-        (
-            inlines(
-                _before_its_number(alarm_word(alarm, channel=channel)),
-                *book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm)),
-            )
-            for alarm in entry.alarms
-        ),
-        mark=", ",
+    shown = (
+        (alarm_word(alarm, channel=channel), book.fig(keyed.SETPOINT(area=area.id, channel=channel, alarm=alarm)))
+        for alarm in entry.alarms
     )
+    return listed((inlines(_before_its_number(word), *figure) for word, figure in shown), mark=", ")
 
 
 def _before_its_number(words: str) -> str:

@@ -110,7 +110,7 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
 
 
 def _facts(book: HandbookContext, unit: Unit) -> Block:
-    also = listed(book.links("area", (given.value for given in unit.also_in))) if unit.also_in else None
+    also = listed(book.links("area", unit.also_in)) if unit.also_in else None
     return facts(
         ("Model", book.link("model", unit.model.value)),
         ("Serial", unit.serial.value),
@@ -126,7 +126,7 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
 
 
 def _cylinders(book: HandbookContext, unit: Unit) -> Inlines | None:
-    return listed(book.links("cylinder", (given.value for given in unit.cylinders))) if unit.cylinders else None
+    return listed(book.links("cylinder", unit.cylinders)) if unit.cylinders else None
 
 
 def _fitted(unit: Unit, book: HandbookContext) -> tuple[Block, ...]:
