@@ -11,18 +11,8 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
+from builder.base import quantity as quantities
 from builder.base.errors import HandbookError
-from builder.base.quantity import (
-    UNITS,
-    Quantity,
-    QuantityError,
-    magnitude,
-    parse_number,
-    parse_quantity,
-    printed_unit,
-    quantity,
-    same_dimension,
-)
 from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding, plain
 from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, day_text
@@ -88,7 +78,7 @@ class _Answered:
         exact = self.result.exact
         if isinstance(exact, date) or self.result.interval is not None:
             return self.answer
-        return quantity(self.rounding.apply(exact) if how == PRINTED and self.rounding else exact, self.unit)
+        return quantities.quantity(self.rounding.apply(exact) if how == PRINTED and self.rounding else exact, self.unit)
 
 
 class _Again:
@@ -118,7 +108,7 @@ class _Again:
         if told["version"] != record.version:
             self._note(key, "version of its formula", told["version"], record.version)
         rounding, unit = rounding_of(told["rule"]), told["unit"]
-        if unit not in UNITS:
+        if unit not in quantities.UNITS:
             raise ValueError(f"{unit!r} is no unit")
         answer = record.function(**self._arguments(key, record, told["inputs"]))
         if told.get("part") is not None:
@@ -126,7 +116,7 @@ class _Again:
         result = result_of(answer, unit, rounding)
         if unit and (isinstance(result.exact, date) or result.interval is not None):
             self._note(key, "unit", unit, "")
-        parts = [told["relation"], result.text, printed_unit(unit)]
+        parts = [told["relation"], result.text, quantities.printed_unit(unit)]
         read = record.read and all(part["read"] for part in told["inputs"] if part["decides"])
         made = _Answered(
             answer=answer,
@@ -270,19 +260,23 @@ def _of_day(words: str, day: date) -> str:
     return "" if named else day_text(day)
 
 
-def _of_quantity(words: str, value: Quantity) -> str:
+def _of_quantity(words: str, value: quantities.Quantity) -> str:
     unit = value.unit
     expected = f"{plain(value.magnitude)}{NO_BREAK_SPACE}{unit}".strip()
     try:
-        told, _ = parse_quantity(SIGN.sub("", words))
-    except QuantityError:
+        told, _ = quantities.parse_quantity(SIGN.sub("", words))
+    except quantities.QuantityError:
         number = _number(words)
         return "" if number is None or unit or number == value.magnitude else expected
-    return "" if same_dimension(told, unit) and magnitude(told, unit) == value.magnitude else expected
+    return (
+        ""
+        if quantities.same_dimension(told, unit) and quantities.magnitude(told, unit) == value.magnitude
+        else expected
+    )
 
 
 def _number(words: str) -> Fraction | None:
     try:
-        return parse_number(words)
-    except QuantityError:
+        return quantities.parse_number(words)
+    except quantities.QuantityError:
         return None

@@ -5,16 +5,8 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
+from builder.base import quantity as quantities
 from builder.base.nearest import near
-from builder.base.quantity import (
-    Quantity,
-    QuantityError,
-    magnitude,
-    parse_number,
-    parse_quantity,
-    quantity,
-    same_dimension,
-)
 from builder.base.where import Given
 from builder.load.nodes import Node, Scalar, kind_of
 from builder.program.faults import Faults
@@ -74,8 +66,8 @@ def choice_of(scalar: Scalar, allowed: Iterable[str], faults: Faults, key: str) 
 def number_of(scalar: Scalar, faults: Faults, key: str) -> Given[Fraction]:
     """A number above zero without unit."""
     try:
-        value = parse_number(scalar.text)
-    except QuantityError as error:
+        value = quantities.parse_number(scalar.text)
+    except quantities.QuantityError as error:
         faults.number(scalar.where, f"{scalar.text!r} for {key!r}", error.allowed)
         return Given(Fraction(1), scalar.where, scalar.text)
     if value <= 0:
@@ -105,36 +97,38 @@ def day_of(scalar: Scalar, faults: Faults, key: str) -> Given[date]:
 
 def quantity_of(
     scalar: Scalar, units: Sequence[str], faults: Faults, key: str, *, least: int | None = 0, above: bool = False
-) -> Given[Quantity]:
+) -> Given[quantities.Quantity]:
     """A quantity of one of the dimensions of ``units``, not below ``least`` (or above it)."""
-    stand_in: Given[Quantity] = Given(quantity(1, units[0]), scalar.where, scalar.text)
+    stand_in: Given[quantities.Quantity] = Given(quantities.quantity(1, units[0]), scalar.where, scalar.text)
     try:
-        value, spelling = parse_quantity(scalar.text)
-    except QuantityError as error:
+        value, spelling = quantities.parse_quantity(scalar.text)
+    except quantities.QuantityError as error:
         allowed = f"a quantity in {' or '.join(units)}, such as 10 {units[0]}"
         close = [
-            name for name in error.nearest if any(same_dimension(parse_quantity(f"1 {name}")[0], one) for one in units)
+            name
+            for name in error.nearest
+            if any(quantities.same_dimension(quantities.parse_quantity(f"1 {name}")[0], one) for one in units)
         ]
         faults.number(scalar.where, f"{key!r}: {error.found}", allowed, close)
         return stand_in
-    fitting = [name for name in units if same_dimension(value, name)]
+    fitting = [name for name in units if quantities.same_dimension(value, name)]
     unit = spelling if spelling in fitting else next(iter(fitting), None)
     if unit is None:
         faults.number(scalar.where, f"{scalar.text!r} for {key!r}", f"a quantity in {' or '.join(units)}")
         return stand_in
-    size = magnitude(value, unit)
+    size = quantities.magnitude(value, unit)
     if least is not None and (size < least or (above and size == least)):
         faults.range(scalar.where, f"{scalar.text!r} for {key!r}", f"{'above' if above else 'at least'} {least} {unit}")
         return stand_in
     return Given(value, scalar.where, scalar.text)
 
 
-def written_unit(given: Given[Quantity], units: Sequence[str]) -> str:
+def written_unit(given: Given[quantities.Quantity], units: Sequence[str]) -> str:
     """The one of ``units`` that a quantity is written in, in whatever spelling; ppm for ppb."""
     try:
-        _, spelling = parse_quantity(given.text)
-    except QuantityError:
+        _, spelling = quantities.parse_quantity(given.text)
+    except quantities.QuantityError:
         return units[0]
     if spelling in units:
         return spelling
-    return next((unit for unit in reversed(units) if same_dimension(given.value, unit)), units[0])
+    return next((unit for unit in reversed(units) if quantities.same_dimension(given.value, unit)), units[0])

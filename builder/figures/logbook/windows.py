@@ -11,17 +11,7 @@ from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.program.checks import Check
 from builder.program.gas_plan import reaches
-from builder.program.keys.families import (
-    CHECK_ALARMS_WITHIN,
-    CLEAN_AIR_FROM,
-    CLEAN_AIR_REFUSED,
-    CLEAN_AIR_SHOWS,
-    CLEAN_AIR_TO,
-    WINDOW_EXPECTED,
-    WINDOW_FROM,
-    WINDOW_TO,
-    WINDOW_TOLERANCE,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import Sensor
 
@@ -82,7 +72,9 @@ def windows_of(program: Program, ledger: Lookup) -> Windows:
     for cylinder in program.cylinders.values():
         for sensor in program.sensors:
             for served in cylinder.checks:
-                window = _window(ledger, WINDOW_FROM.start(cylinder=cylinder.id, sensor=sensor, check=served.value))
+                window = _window(
+                    ledger, keyed.WINDOW_FROM.start(cylinder=cylinder.id, sensor=sensor, check=served.value)
+                )
                 case = (cylinder.id, sensor, program.checks[served.value].kind)
                 _keep_stricter(made, case, window)
     for check, kind in product(program.checks.values(), program.sensors.values()):
@@ -111,8 +103,8 @@ def _of_clean_air(program: Program, ledger: Lookup, check: Check, sensor: Sensor
     """What a zero leaves, in the one unit in which displays show the sensor."""
     places = (part for model in program.models.values() for part in model.positions)
     units = {part.unit for part in places if part.sensor.value == sensor.id}
-    key = CLEAN_AIR_SHOWS.start(check=check.id, channel=sensor.channel.value)
-    families = (CLEAN_AIR_FROM, CLEAN_AIR_TO, CLEAN_AIR_SHOWS, CLEAN_AIR_REFUSED)
+    key = keyed.CLEAN_AIR_SHOWS.start(check=check.id, channel=sensor.channel.value)
+    families = (keyed.CLEAN_AIR_FROM, keyed.CLEAN_AIR_TO, keyed.CLEAN_AIR_SHOWS, keyed.CLEAN_AIR_REFUSED)
     figures = [figure for family in families if (figure := ledger.get(family.on(key)))]
     if len(units) != 1 or len(figures) < len(families):
         return None
@@ -122,7 +114,10 @@ def _of_clean_air(program: Program, ledger: Lookup, check: Check, sensor: Sensor
 
 
 def _window(ledger: Lookup, key: str) -> Window | None:
-    found = [ledger.get(family.on(key)) for family in (WINDOW_FROM, WINDOW_TO, WINDOW_EXPECTED, WINDOW_TOLERANCE)]
+    found = [
+        ledger.get(family.on(key))
+        for family in (keyed.WINDOW_FROM, keyed.WINDOW_TO, keyed.WINDOW_EXPECTED, keyed.WINDOW_TOLERANCE)
+    ]
     values = [figure.exact for figure in found if figure is not None and isinstance(figure.exact, Fraction)]
     if len(values) < len(found):
         return None
@@ -134,7 +129,7 @@ def _window(ledger: Lookup, key: str) -> Window | None:
 def _alarm_times(program: Program, ledger: Lookup) -> dict[str, Fraction]:
     made: dict[str, Fraction] = {}
     for check in program.checks.values():
-        figure = ledger.get(CHECK_ALARMS_WITHIN(check=check.id))
+        figure = ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))
         if figure is not None and isinstance(figure.exact, Fraction):
             made[check.kind] = min(figure.exact, made.get(check.kind, figure.exact))
     return made

@@ -7,15 +7,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.findings.alarms import (
-    SETPOINTS,
-    PlacedAlarm,
-    placed_alarms,
-    protected_factor,
-    protected_gas,
-    protected_limit,
-    protects_key,
-)
+from builder.findings import alarms as placing
 from builder.findings.limit_comparisons import LimitComparison, area_references, comparisons, places
 from builder.findings.rule import rule
 from builder.findings.wording import keys
@@ -83,7 +75,7 @@ def _severity(compared: LimitComparison) -> tuple[Severity, str]:
 class _Near:
     """One alarm without room for the error."""
 
-    placed: PlacedAlarm
+    placed: placing.PlacedAlarm
     limit: Figure | None
     error: Figure | None
     """``None`` where it is not known."""
@@ -108,7 +100,7 @@ def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
     beyond = {compared.placed.figure.key for compared in every if compared.beyond}  # told by alarm-above-limit
     equal = {compared.placed.figure.key: compared for compared in every if compared.equal}
     groups: dict[tuple[Where, str, str], list[_Near]] = {}
-    for placed in placed_alarms(program, ledger):
+    for placed in placing.placed_alarms(program, ledger):
         near = _near(ledger, placed, equal.get(placed.figure.key))
         if near is not None and placed.figure.key not in beyond:
             case = (placed.alarm.value.where, near.sounds_at, near.last.printed if near.last else "")
@@ -123,12 +115,12 @@ def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
             where=placed.alarm.value.where,
             figures=keys(*(figure for one in group for figure in (one.placed.figure, one.limit, one.error, one.last))),
             mend=mend,
-            subject=SETPOINTS,
+            subject=placing.SETPOINTS,
             touches=area_references(alarms),
         )
 
 
-def _near(ledger: Ledger, placed: PlacedAlarm, equal: LimitComparison | None) -> _Near | None:
+def _near(ledger: Ledger, placed: placing.PlacedAlarm, equal: LimitComparison | None) -> _Near | None:
     """The alarm where it has too little room.
 
     :param equal: its comparison with a limit at which it stands exactly.
@@ -150,14 +142,14 @@ def _near(ledger: Ledger, placed: PlacedAlarm, equal: LimitComparison | None) ->
     )
 
 
-def _later(placed: PlacedAlarm, last: Figure) -> bool:
+def _later(placed: placing.PlacedAlarm, last: Figure) -> bool:
     """Whether an alarm sounds later than the last setting that keeps its limit."""
     if placed.channel == OXYGEN and placed.alarm.name == "low":
         return placed.figure.rounded < last.rounded
     return placed.figure.rounded > last.rounded
 
 
-def _limit(ledger: Ledger, placed: PlacedAlarm, last: Figure | None) -> Figure | None:
+def _limit(ledger: Ledger, placed: placing.PlacedAlarm, last: Figure | None) -> Figure | None:
     """The limit that the last setting is made of; of an alarm that has none left, the one it protects."""
     asked = (part.figure for part in last.inputs if part.parameter == "limit") if last else iter(())
     return ledger.get(next(asked, SETPOINT_PROTECTS.on(placed.figure.key)))
@@ -185,21 +177,21 @@ def limit_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     limits of the reference library.
     """
     # A stop: an alarm that protects nothing known is not shown to be safe
-    for placed in placed_alarms(program, ledger):
+    for placed in placing.placed_alarms(program, ledger):
         if placed.alarm.protects is None:
             continue
-        named = f"{placed.alarm.protects.value} of {program.gases[protected_gas(placed)].name}"
-        if ledger.get(protects_key(placed)) is None:
+        named = f"{placed.alarm.protects.value} of {program.gases[placing.protected_gas(placed)].name}"
+        if ledger.get(placing.protects_key(placed)) is None:
             yield _limit_missing(placed, f"{named}, but that list has no such limit", "name a limit that the list has")
-        elif (value := protected_limit(program, ledger, placed)) is not None and value.superseded:
+        elif (value := placing.protected_limit(program, ledger, placed)) is not None and value.superseded:
             told = f"{named}, but {value.text} {value.unit} is superseded: {value.superseded}"
             yield _limit_missing(placed, told, "name another limit, or bring the new value (lists/*.yaml)")
-        elif protected_factor(placed) is None:
+        elif placing.protected_factor(placed) is None:
             told = f"{named}, but a sensor there has no factor for that gas"
             yield _limit_missing(placed, told, "give the sensor's factor for that gas, or protect the gas it shows")
 
 
-def _limit_missing(placed: PlacedAlarm, what: str, mend: str) -> Finding:
+def _limit_missing(placed: placing.PlacedAlarm, what: str, mend: str) -> Finding:
     return limit_missing.found(
         message=f"{placed.area.name}: the {placed.called} is said to protect {what}.",
         where=placed.alarm.protects.where if placed.alarm.protects else placed.alarm.value.where,
@@ -218,13 +210,13 @@ def limit_of_another_place(program: Program, ledger: Ledger) -> Iterator[Finding
     of places and of lists of limits; 29 CFR 1910.1000, 1915.1000 and 1926.55.
     """
     # A stop where a list of the area's own place has a limit of that gas, else a warn; once for all areas
-    groups: dict[tuple[Given[str], str], list[PlacedAlarm]] = {}
-    for placed in placed_alarms(program, ledger):
+    groups: dict[tuple[Given[str], str], list[placing.PlacedAlarm]] = {}
+    for placed in placing.placed_alarms(program, ledger):
         protects, here = placed.alarm.protects, program.place_of(placed.area).value
         if protects is not None and protects.value.partition(".")[0] in law_elsewhere(here):
             groups.setdefault((protects, here), []).append(placed)
     for (protects, here), group in groups.items():
-        own = _own_limits(program, ledger, here, protected_gas(group[0]))
+        own = _own_limits(program, ledger, here, placing.protected_gas(group[0]))
         named = program.library.limit_list(protects.value.partition(".")[0]).name
         instead = (
             f"; its own has {', '.join(own)}" if own else ", whose own list does not ship or has no limit of that gas"
@@ -261,8 +253,8 @@ def protects_no_hazard(program: Program, ledger: Ledger) -> Iterator[Finding]:
     is told by ``toxic-on-other-channel``. Source: common practice, no published source.
     """
     # A warn for each such alarm, once for all areas
-    groups: dict[Given[str], list[PlacedAlarm]] = {}
-    for placed in placed_alarms(program, ledger):
+    groups: dict[Given[str], list[placing.PlacedAlarm]] = {}
+    for placed in placing.placed_alarms(program, ledger):
         named, mixtures = placed.alarm.protects_gas, placed.area.mixtures
         if named is None or placed.area.hazard(named.value) or any(named.value in one.parts for one in mixtures):
             continue

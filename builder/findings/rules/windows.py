@@ -13,17 +13,7 @@ from builder.findings.record_findings import entries, row_text, subject
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.checks import Check
-from builder.program.keys.families import (
-    CHECK_ALARMS_WITHIN,
-    CLEAN_AIR_FROM,
-    CLEAN_AIR_REFUSED,
-    CLEAN_AIR_SHOWS,
-    CLEAN_AIR_TO,
-    WINDOW_EXPECTED,
-    WINDOW_FROM,
-    WINDOW_TO,
-    WINDOW_TOLERANCE,
-)
+from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -94,13 +84,15 @@ def window_too_wide(program: Program, ledger: Ledger) -> Iterator[Finding]:
             wide: list[tuple[str, Figure, Figure]] = []
             for cylinder in program.cylinders:
                 part = {"cylinder": cylinder, "sensor": sensor.id, "check": check.id}
-                shown, off = ledger.get(WINDOW_EXPECTED(**part)), ledger.get(WINDOW_TOLERANCE(**part))
+                shown, off = ledger.get(keyed.WINDOW_EXPECTED(**part)), ledger.get(keyed.WINDOW_TOLERANCE(**part))
                 if shown is not None and off is not None and _wide(check, shown, off):
                     wide.append((cylinder, shown, off))
             if wide:
                 _, expected, tolerance = wide[0]
                 part = {"cylinder": wide[0][0], "sensor": sensor.id, "check": check.id}
-                ends = [figure for figure in map(ledger.get, (WINDOW_FROM(**part), WINDOW_TO(**part))) if figure]
+                ends = [
+                    figure for figure in map(ledger.get, (keyed.WINDOW_FROM(**part), keyed.WINDOW_TO(**part))) if figure
+                ]
                 between = " to ".join(figure.printed for figure in ends)
                 said = check.window.get(sensor.channel.value)
                 yield window_too_wide.found(
@@ -152,13 +144,13 @@ def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> t
     record, verdict = entry
     if verdict.outside == "seconds":
         checks = [check.id for check in program.checks.values() if check.kind == record.kind.value]
-        found = [figure for check in checks if (figure := ledger.get(CHECK_ALARMS_WITHIN(check=check)))]
+        found = [figure for check in checks if (figure := ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check)))]
         return (min(found, key=lambda figure: figure.number),)  # by which it was judged
     window = window_for(record, book.windows)
     if window and record.kind.value == ZERO:
-        before, after = (CLEAN_AIR_SHOWS, CLEAN_AIR_REFUSED), (CLEAN_AIR_FROM, CLEAN_AIR_TO)
+        before, after = (keyed.CLEAN_AIR_SHOWS, keyed.CLEAN_AIR_REFUSED), (keyed.CLEAN_AIR_FROM, keyed.CLEAN_AIR_TO)
         return tuple(ledger[edge.on(window.key)] for edge in (before if verdict.outside == "as-found" else after))
-    ends = [ledger.get(edge.on(window.key)) for edge in (WINDOW_FROM, WINDOW_TO)] if window else []
+    ends = [ledger.get(edge.on(window.key)) for edge in (keyed.WINDOW_FROM, keyed.WINDOW_TO)] if window else []
     return tuple(figure for figure in ends if figure is not None)
 
 

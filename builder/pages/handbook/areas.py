@@ -11,24 +11,10 @@ from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.charts import ladder_of_area
 from builder.pages.handbook.corrections import bumped_through_hose, reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
 from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
-from builder.pages.handbook.parts import (
-    Row,
-    apart,
-    facts,
-    folded,
-    head,
-    index_page,
-    inlines,
-    listed,
-    page,
-    para,
-    points,
-    table,
-    to,
-)
+from builder.pages.handbook.parts import Row, apart, facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.seen import seen_by_sets, sight_matrix
 from builder.pages.handbook.tools import corrector

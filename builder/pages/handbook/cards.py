@@ -6,9 +6,9 @@ from builder.figures.figure import day_text
 from builder.pages.blocks import Absent, Block, Heading, Inlines
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import ROLES, word
-from builder.pages.handbook.parts import code, facts, head, index_page, inlines, listed, para, table, to
+from builder.pages.handbook.parts import code, facts, head, inlines, listed, para, table, to
 from builder.pages.handbook.sections import card_anchor, sheet_reference
 from builder.pages.translation_findings import why_unchecked
 from builder.program.cards import CardSpec

@@ -13,9 +13,9 @@ from builder.pages.handbook.asked_intervals import asked_table, less_strict, rec
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.due_pages import daily_words, due_table
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import CHECK_KINDS, capital, word
-from builder.pages.handbook.parts import Row, assumes, facts, head, index_page, inlines, listed, page, para, table, to
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check

@@ -7,8 +7,8 @@ from builder.pages.blocks import Block
 from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import Row, assumes, head, index_page, inlines, para, subhead, table
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
+from builder.pages.handbook.parts import Row, assumes, head, inlines, para, subhead, table
 from builder.pages.handbook.tools import converter
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family

@@ -8,22 +8,9 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import regulators_of, strength_of, window_table
 from builder.pages.handbook.detectors import unit_table
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.mixtures import span_values
-from builder.pages.handbook.parts import (
-    Row,
-    assumes,
-    facts,
-    head,
-    index_page,
-    inlines,
-    listed,
-    page,
-    para,
-    subhead,
-    table,
-    to,
-)
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.program.cylinders import Component, Cylinder
 from builder.program.keys import families as keyed
 

@@ -11,8 +11,8 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.figure_pages import family_of, in_family
 from builder.pages.handbook.figure_told import USERS, formula_record
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import Row, code, head, index_page, listed, page, para, table, to
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
+from builder.pages.handbook.parts import Row, code, head, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
 
 

@@ -7,24 +7,11 @@ from builder.pages.blocks import Block, Inlines, Table
 from builder.pages.compositions import Page
 from builder.pages.handbook.corrections import window_table
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import PRINCIPLES, STATES, capital, word
 from builder.pages.handbook.mixtures import cross_of
 from builder.pages.handbook.model_facts import fitted_facts, model_facts
-from builder.pages.handbook.parts import (
-    Row,
-    assumes,
-    facts,
-    head,
-    index_page,
-    inlines,
-    listed,
-    page,
-    para,
-    subhead,
-    table,
-    to,
-)
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys import families as keyed

@@ -9,9 +9,9 @@ from builder.base.grouping import grouped
 from builder.pages.blocks import Block, Code, Inlines, Link
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import SEVERITIES, capital
-from builder.pages.handbook.parts import code, facts, head, index_page, inlines, listed, para, subhead
+from builder.pages.handbook.parts import code, facts, head, inlines, listed, para, subhead
 
 SAYS: Final = {Severity.STOP: "findings.stop", Severity.WARN: "findings.warn", Severity.NOTE: "findings.note"}
 """What a severity asks for, as a text of its own."""

@@ -8,7 +8,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.air import oxygen_here, vapour_of
 from builder.pages.handbook.charts import displacement, ladder_of_gas, times_of_gas
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import RISKS, small, word
 from builder.pages.handbook.mixtures import disturbs
 from builder.pages.handbook.parts import (
@@ -18,7 +18,6 @@ from builder.pages.handbook.parts import (
     facts,
     folded,
     head,
-    index_page,
     inlines,
     listed,
     page,

@@ -8,8 +8,8 @@ from builder.load.shipped_yaml import shipped_yaml
 from builder.pages.blocks import Block, Heading
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
-from builder.pages.handbook.parts import head, index_page, inlines, listed, para, to
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
+from builder.pages.handbook.parts import head, inlines, listed, para, to
 
 CHECKED: Final = {
     "read": "read in its own words",

@@ -14,9 +14,10 @@ from builder.history.archive import Archive
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
 from builder.pages.channel_names import spelt_alarm_word
+from builder.pages.compositions import Page
 from builder.pages.handbook.figure_pages import NOWHERE, FigurePages
 from builder.pages.handbook.labels import CHANNELS, capital, word
-from builder.pages.handbook.parts import apart, inlines, para, to
+from builder.pages.handbook.parts import apart, inlines, page, para, to
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.outputs import Outputs
 from builder.program.interval import Interval
@@ -43,6 +44,12 @@ def names_of(of: Program) -> Mapping[str, str]:
     made |= {f"procedure:{procedure.id}": procedure.title for procedure in of.procedures.values()}
     made |= {f"card:{card.id}": card.title for card in of.cards.values()}
     return made
+
+
+def index_page(section: str, lead: Inlines, blocks: Iterable[Block]) -> Page:
+    """The page with which a section begins, under the section's own title."""
+    title, reference = next((title, index) for name, title, index in SECTIONS if name == section)
+    return page(id=reference, title=title, section=section, lead=lead, blocks=blocks)
 
 
 @dataclass(frozen=True, kw_only=True)  # no slots, for what is sorted once

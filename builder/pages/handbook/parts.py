@@ -19,7 +19,7 @@ from builder.pages.blocks import (
     Text,
 )
 from builder.pages.compositions import Page
-from builder.pages.handbook.sections import SECTIONS, crumbs_of, path_of
+from builder.pages.handbook.sections import crumbs_of, path_of
 
 PLAIN_HEAD = ("", "")
 
@@ -145,9 +145,3 @@ def page(
         lead=lead,
         crumbs=crumbs_of(id, section),
     )
-
-
-def index_page(section: str, lead: Inlines, blocks: Iterable[Block]) -> Page:
-    """The page with which a section begins, under the section's own title."""
-    title, reference = next((title, index) for name, title, index in SECTIONS if name == section)
-    return page(id=reference, title=title, section=section, lead=lead, blocks=blocks)

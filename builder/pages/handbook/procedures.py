@@ -6,9 +6,9 @@ from dataclasses import replace
 from builder.pages.blocks import Block, ItemList, Notice
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import ROLES, word
-from builder.pages.handbook.parts import apart, facts, index_page, inlines, listed, page, table
+from builder.pages.handbook.parts import apart, facts, inlines, listed, page, table
 from builder.program.keys.families import PROCEDURE_REVIEW_DUE, PROCEDURE_REVIEWED
 from builder.program.prose import Procedure
 

@@ -8,7 +8,8 @@ from typing import Final
 from builder.pages.blocks import Block, Code, Inlines, Link
 from builder.pages.compositions import Page
 from builder.pages.handbook.entries import KINDS, LookupEntry
-from builder.pages.handbook.parts import Row, head, index_page, inlines, listed, page, para, table, to
+from builder.pages.handbook.handbook_context import index_page
+from builder.pages.handbook.parts import Row, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import even_runs
 
 HEADS: Final = ("Name", "What it is", "Also known as")

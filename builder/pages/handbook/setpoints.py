@@ -7,21 +7,9 @@ from builder.pages.blocks import Absent, Block, Inlines
 from builder.pages.channel_names import alarm_word
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
-from builder.pages.handbook.handbook_context import HandbookContext
+from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import NO_RULE
-from builder.pages.handbook.parts import (
-    Row,
-    assumes,
-    facts,
-    head,
-    index_page,
-    inlines,
-    listed,
-    para,
-    subhead,
-    table,
-    to,
-)
+from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, para, subhead, table, to
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.records import Record
