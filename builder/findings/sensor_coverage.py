@@ -11,7 +11,6 @@ from builder.figures.ledger import Ledger
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
-from builder.program.gases import Gas
 from builder.program.keys.families import EXPOSURE_LIMIT
 from builder.program.models import Model, Position
 from builder.program.program import Program
@@ -47,14 +46,10 @@ def asphyxiant(program: Program, gas: str) -> bool:
     library = program.library
     return (
         entry.id in INERT
-        and not _given_limit(program.gases[gas])
+        and not {"lel", "uel"} & program.gases[gas].overrides.keys()
         and not any(library.lel(entry.id, basis) for basis in LEL_BASES)
         and not library.has_limits(entry.id)
     )
-
-
-def _given_limit(gas: Gas) -> bool:
-    return "lel" in gas.overrides or "uel" in gas.overrides
 
 
 def alarms_wanted(program: Program, hazard: Hazard) -> tuple[str, ...]:

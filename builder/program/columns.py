@@ -242,16 +242,16 @@ def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults
     makes_ids = mapped is not None and mapped.makes_ids
     read = ((line, cells, columns.fields(cells)) for line, cells in rows.body)
     made = tuple(
-        _unit_node(_with_made_id(fields) if makes_ids else fields, Where(rows.file, line), form)
+        _unit_node(
+            fields | {"id": made_id(fields["id"])} if makes_ids and "id" in fields else fields,
+            Where(rows.file, line),
+            form,
+        )
         for line, cells, fields in read
         if not is_footer(cells, fields, mapped, INVENTORY.needed)
     )
     faults.problems.extend(rows.faults.problems())
     return Items(made, Where(rows.file, rows.line))
-
-
-def _with_made_id(fields: dict[str, str]) -> dict[str, str]:
-    return fields | {"id": made_id(fields["id"])} if "id" in fields else fields
 
 
 def _unit_node(fields: Mapping[str, str], where: Where, form: str) -> Entries:

@@ -8,7 +8,6 @@ from builder.figures.figure import Figure
 from builder.figures.formulas import clock
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import stock
-from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.models import PUMP_FILTER, Model
 
@@ -67,8 +66,5 @@ def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
 def places_of(recorder: FigureRecorder, model: Model) -> list[Figure]:
     """Temperatures of the areas a model is allowed in."""
     allowed = [area for area in recorder.program.areas.values() if any(g.value == model.id for g in area.detectors)]
-    return [_temperature(recorder, area) for area in allowed]
-
-
-def _temperature(recorder: FigureRecorder, area: Area) -> Figure:
-    return recorder.ledger[keyed.AREA_TEMPERATURE(area=area.id) if area.temperature else keyed.SITE_TEMPERATURE()]
+    keys = (keyed.AREA_TEMPERATURE(area=one.id) if one.temperature else keyed.SITE_TEMPERATURE() for one in allowed)
+    return [recorder.ledger[key] for key in keys]

@@ -273,8 +273,9 @@ def sensor_serial_twice(program: Program) -> Iterator[Finding]:
             serial = part.serial.value.casefold()
             if serial in first:
                 other = first[serial][0]
+                at = f"twice in {unit.id}" if unit.id == other else f"in {unit.id} and in {other}"
                 yield sensor_serial_twice.found(
-                    message=f"Sensor {part.serial.value} stands {_where(unit.id, other)}. It can be in "
+                    message=f"Sensor {part.serial.value} stands {at}. It can be in "
                     "one place only, so age and checks of the other are not its own.",
                     where=part.serial.where,
                     mend="look at the sensors themselves and correct the entry",
@@ -282,7 +283,3 @@ def sensor_serial_twice(program: Program) -> Iterator[Finding]:
                     touches=tuple(dict.fromkeys((f"unit:{unit.id}", f"unit:{other}"))),
                 )
             first.setdefault(serial, (unit.id, part.serial.where))
-
-
-def _where(unit: str, other: str) -> str:
-    return f"twice in {unit}" if unit == other else f"in {unit} and in {other}"

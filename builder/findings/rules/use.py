@@ -165,7 +165,8 @@ def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) 
         is_now = stay.end is None and stay == logbook.stays[unit][-1]
         done = "was used" if what == "use" else f"there is a record of its {WORDS.get(what, what)}"
         since = f"since {day_text(start)}" if start else "nobody says since when"
-        told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{'' if stay.end is None else _until(stay)}"
+        until = f" until {day_text(stay.end.date())}" if stay.end else ""
+        told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{until}"
         days = listed_days(sorted({event.day for event, _ in found}))
         stop = what == "use" and start is not None and state != "spare"
         yield used_in_forbidden_state.found(
@@ -198,7 +199,3 @@ def _forbids(stay: Stay, event: _Event, day: date) -> bool:
     if event.what in BEFORE_USE and stay.state in ("quarantined", "repair") and stay.end is not None:
         return False  # so it was brought back
     return event.what in FORBIDS.get(stay.state, ())
-
-
-def _until(stay: Stay) -> str:
-    return f" until {day_text(stay.end.date())}" if stay.end else ""
