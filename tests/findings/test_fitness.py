@@ -125,6 +125,24 @@ def test_a_turn_over_midnight_is_tested_where_it_begins(fit, found, test, use, o
     assert [one.where.line for one in late] == ([] if fit_then else [rows.count("\n") + 1])
 
 
+@pytest.mark.parametrize(
+    ("since", "fit_then"),
+    [
+        ("", False),
+        ("d-1,2026-11-21T09:10Z,bump-test,oxygen-cell,c-1,pass,kd\n", False),  # one sensor of three
+        ("d-1,2026-11-21T09:10Z,bump-test,,c-1,pass,kd\n", True),
+        ("d-1,2026-11-21T10:10Z,bump-test,,c-1,pass,kd\n", False),  # after it was used
+    ],
+)
+def test_a_unit_that_came_back_without_a_check_is_not_fit(fit, since, fit_then):
+    """ISO 9001:2015, 7.1.5.2: what was found unfit is shown fit before it is used again."""
+    moves = MOVES.replace("12:00Z,,quarantined,,Bench", "12:00Z,2026-11-21T09:00Z,repair,,Bench")
+    moves += "d-1,2026-11-21T09:00Z,,in-use,pit,Crew 2\n"
+    rows = CALIBRATED + BUMP.replace("10T06:30", "20T06:30") + since + USE.replace("10T07:15", "21T10:00")
+    told = fit(rows, day=date(2026, 11, 21), moves=moves)
+    assert any("came back from repair" in one for one in told.against) is not fit_then
+
+
 def test_a_failure_that_was_cleared_before_the_use_or_comes_later_is_none_of_that_day(fit):
     failed = "d-1,2026-11-10T06:00Z,bump-test,bead,c-1,fail,kd\n"
     assert fit(CALIBRATED + failed + BUMP + USE).shown is Shown.FIT

@@ -16,7 +16,7 @@ from builder.figures.logbook import units as logbook_units
 from builder.figures.logbook import verdicts
 from builder.figures.logbook.book import read_logbook
 from builder.findings import record_findings as findings_rows
-from builder.findings.order import find
+from builder.findings.order import all_rules, find
 from builder.program.inventory import FittedSensor
 from builder.program.records import Person, ReadBackSetting
 from tests.findings.conftest import SINGLE
@@ -263,6 +263,28 @@ def test_every_day_of_use_since_the_last_good_check_is_listed(program):
         "check before was on 2\u00a0Nov\u00a02026. What it showed up to this check is in doubt; it was used in "
         "Nov 2026: 2, 3, 9, 16."
     )
+
+
+def test_a_failure_that_is_met_again_at_once_is_told_once(program):
+    """Adjusted twice in one hour on the bench: what was measured before is in doubt, and nothing since."""
+    rows = [bump(2, "50"), use(3), calibration(4, "40", "44", result="fail"), calibration(4, "44", "50", hour=9)]
+    assert [f.where.line for f in judged(program, *rows) if f.rule == "look-back"] == [4]
+
+
+@pytest.mark.parametrize(("more", "lines"), [({"result": "fail"}, [2]), ({"as_found": "7"}, [2]), ({}, [])])
+def test_a_day_of_use_that_tells_a_failure_or_a_reading(program, more, lines):
+    used = row(0, "d-1", at(3), "use", **({"sensor": "bead"} if more else {}), **more)
+    made = replace(program, records=(replace_where(used, 2),))
+    rule = tuple(entry for entry in all_rules() if entry.id == "record-incomplete")
+    assert [f.where.line for f in find(compute(made, AS_OF), rule)] == lines
+
+
+def test_a_test_of_the_evening_before_is_not_told_as_one_after_the_use(program):
+    """02:30 in Greenwich on the 21st is the evening of the 20th in Denver; its clock calls it the day of the use."""
+    denver = datetime(2026, 11, 21, 8, tzinfo=timezone(timedelta(hours=-7)))
+    rows = [whole(19), row(0, "d-1", at(21, 2, 30), BUMP, result="pass"), row(0, "d-1", denver, "use")]
+    (found,) = [f for f in judged(program, *rows) if f.rule == "used-without-test"]
+    assert "no bump test is recorded as passed on that day" in found.message
 
 
 def test_a_day_of_use_without_an_hour_may_be_any_part_of_it(program):

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
 from builder.base.quantity import magnitude
 from builder.figures.computed import Computed
@@ -10,7 +11,7 @@ from builder.figures.figure import day_text, moment_text
 from builder.figures.formulas import clock
 from builder.figures.logbook.counted_days import Rhythm
 from builder.figures.logbook.fitness_found import Fitness
-from builder.figures.logbook.states import of_moment, on
+from builder.figures.logbook.states import AWAY, of_moment, on
 from builder.figures.logbook.units import RANK, Episode, UnitLog, counts_from
 from builder.figures.topics.readback import age_of
 from builder.program.checks import WITH_GAS
@@ -128,7 +129,11 @@ def clock_text(record: Record) -> str:
 
 
 def _judged(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Fitness:
-    against = (*_against_state(computed.program, found), *_against_checks(computed, found, tests))
+    against = (
+        *_against_state(computed.program, found),
+        *_against_return(computed, found),
+        *_against_checks(computed, found, tests),
+    )
     unknown = (*_unknown_where(found), *_unknown_checks(computed, found, tests), *_unknown_rest(computed, found))
     return replace(found, against=against, unknown=unknown)
 
@@ -148,6 +153,20 @@ def _against_state(program: Program, found: Fitness) -> Iterator[str]:
     for episode in found.faults:
         record = episode.first[0]
         yield f"its {record.kind.value.replace('-', ' ')} failed on {day_text(record.day)} and no good check followed"
+
+
+def _against_return(computed: Computed, found: Fitness) -> Iterator[str]:
+    """A return from where a unit is not used, after which nothing showed every sensor good in time."""
+    log, until = computed.logbook.units.get(found.unit.id), _until(found.first_use)
+
+    def in_time(at: datetime) -> bool:
+        return at <= until if until else at.date() <= found.day
+
+    for before, stay in pairwise(computed.logbook.stays[found.unit.id]):
+        since = before.start if isinstance(before.start, datetime) else None
+        back = stay in found.stays and before.state in AWAY and stay.state in USED_STATES
+        if back and since and not (log and log.shows_all(since, in_time)):
+            yield f"it came back from {AWAY[before.state]}, and no good check with gas of every sensor followed"
 
 
 def _against_checks(computed: Computed, found: Fitness, tests: Mapping[str, Record | None]) -> Iterator[str]:

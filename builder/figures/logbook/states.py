@@ -49,6 +49,8 @@ class Stay:
 
 
 Stays = tuple[Stay, ...]
+AWAY = {"quarantined": "quarantine", "repair": "repair", "lent": "a loan", "retired": "retirement"}
+"""States from which a unit comes back to a check with gas, and what each is called."""
 
 
 def is_moved(stays: Stays) -> bool:

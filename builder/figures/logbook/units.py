@@ -1,7 +1,7 @@
 """The history of one unit, read once from the first record to the last."""
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field
 from datetime import date, datetime, time, timedelta
 
@@ -65,6 +65,12 @@ class UnitLog:
     use_days: Sequence[date]
     episodes: Sequence[Episode]
     look_backs: Sequence[LookBack]
+
+    def shows_all(self, since: datetime | None, in_time: Callable[[datetime], bool]) -> bool:
+        """Whether good checks with gas, from a moment on where one is told, show every sensor in time."""
+        good = [(record.time.value, one) for record, one in self.entries if one.good and record.kind.value in WITH_GAS]
+        then = [one for moment, one in good if (not since or since <= moment) and in_time(moment)]
+        return self.fitted <= {sensor for one in then for sensor in one.sensors}
 
 
 class _Reader:
@@ -165,6 +171,8 @@ class _Reader:
         again = failed is not None and (since is None or failed > since)
         start = failed if again else since
         days = self.use_days[bisect_left(self.used_at, start) if start else 0 :]
+        if again and failed and failed.date() == entry[0].day and not days:
+            return  # adjusted or tested again at once: what is in doubt is told of its first failure
         self.look_backs.append(
             LookBack(entry=entry, since=since.date() if since else None, again=again, days=tuple(days))
         )

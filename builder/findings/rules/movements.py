@@ -9,17 +9,14 @@ from builder.figures.day_margins import near, past, today
 from builder.figures.figure import day_text, moment_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.figures.logbook.states import Stay, breaks, by_unit, end_of
+from builder.figures.logbook.states import AWAY, Stay, breaks, by_unit, end_of
 from builder.figures.logbook.units import UnitLog
 from builder.findings.rule import rule
 from builder.findings.wording import keys
-from builder.program.checks import WITH_GAS
 from builder.program.inventory import CHECKED_STATES, HIRED
 from builder.program.keys.families import AS_OF, UNIT_CERTIFICATE_UNTIL
 from builder.program.movements import Movement
 from builder.program.program import Program
-
-AWAY = {"quarantined": "quarantine", "repair": "repair", "lent": "a loan", "retired": "retirement"}
 
 
 @rule(Severity.STOP, Severity.WARN)
@@ -54,17 +51,13 @@ def _checked(log: UnitLog | None, before: Stay, after: Stay) -> bool:
     """Whether good checks with gas, since the first of two stays and before a use, show every sensor."""
     if log is None:
         return False
-    good = [(record.time.value, one) for record, one in log.entries if one.good and record.kind.value in WITH_GAS]
     uses = (record.time.value for record, _ in log.entries if record.kind.value == "use")
     first_use = min((moment for moment in uses if after.holds_at(moment)), default=None)
-    return log.fitted <= {
-        sensor
-        for moment, verdict in good
-        if (not isinstance(before.start, datetime) or before.start <= moment)
-        and (first_use is None or moment <= first_use)
-        and (after.end is None or moment < after.end)
-        for sensor in verdict.sensors
-    }
+    since = before.start if isinstance(before.start, datetime) else None
+    return log.shows_all(
+        since,
+        lambda at: (first_use is None or at <= first_use) and (after.end is None or at < after.end),
+    )
 
 
 @rule(Severity.STOP, Severity.WARN, Severity.NOTE)

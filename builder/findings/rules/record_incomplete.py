@@ -49,6 +49,8 @@ def _lacks(program: Program, log: UnitLog) -> Iterator[tuple[Record, str]]:
         for name in verdict.sensors if verdict.good and kind in WITH_GAS else ():
             if name in put_in and record.time.value < put_in[name] + _settling(program, name):
                 yield record, f"its new {program.sensors[name].name} had not settled since it was put in"
+        if kind == "use" and (record.as_found or (record.result and record.result.value == "fail")):
+            yield record, "it tells a reading or a failure of a day of use, which is judged nowhere"
         passed = verdict.good or (record.result is not None and record.result.value == "pass")
         if passed and kind in WITH_GAS and record.cylinder is None:
             yield record, "it does not say with which cylinder"

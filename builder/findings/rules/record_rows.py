@@ -19,7 +19,7 @@ from builder.program.records import Person, Record
 
 @rule(Severity.WARN, counted="row")
 def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Caused]:
-    """A record, a movement or a setting read back of a unit that the inventory lacks, or a record of a sensor it lacks.
+    """A record, a movement or a setting read back of a unit that the inventory does not have, or of a sensor it lacks.
 
     Source: common practice; a record that belongs to nothing proves nothing.
     """
@@ -35,17 +35,20 @@ def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Caused]:
             subject="page:checks",
         )
         yield unit.value, found
-    for record, _ in entries(logbook):
-        if record.sensor is not None and record.sensor.value not in logbook.units[record.unit.value].fitted:
-            model = program.units[record.unit.value].model.value
+    rows = [(row.unit.value, row.sensor.value, row.where) for row in program.records if row.sensor]
+    rows += [(row.unit.value, row.sensor.value, row.where) for row in program.settings if row.sensor]
+    for name, sensor, where in rows:
+        known = program.units.get(name)
+        model = program.models[known.model.value] if known else None
+        if model and all(position.sensor.value != sensor for position in model.positions):
             found = record_unknown_unit.found(
-                message=f"{row_text(program, record)}: {program.models[model].name} has no such sensor, so the row is "
-                "of another unit or sensor.",
-                where=record.where,
-                mend="mend the id of the unit or of the sensor, and look whose checks the other rows of that hour are",
-                subject=subject(program, record),
+                message=f"A row of {name} is about {program.sensors[sensor].name}: {model.name} has no such sensor, so "
+                "it is of another unit or sensor.",
+                where=where,
+                mend="mend the id of the unit or of the sensor, and look whose the other rows of that hour are",
+                subject=f"unit:{name}",
             )
-            yield (model, record.sensor.value), found
+            yield (model.id, sensor), found
 
 
 @rule(Severity.WARN, counted="row")

@@ -61,7 +61,8 @@ def _of_unit(program: Program, check: Check, log: UnitLog, start: date) -> Itera
         missed = ((use, _not_shown(check, log, tested, use, turn)) for use in uses)
         use, missing = next((one for one in missed if one[1]), (None, ()))
         if use is not None and use.where not in told:
-            late = not tested - _proved(check, entries)
+            after = [entry for entry in entries if entry[0].time.value > use.time.value]
+            late = not set(missing) - _proved(check, after)
             names = [program.sensors[sensor].name for sensor in missing if len(missing) < len(log.fitted)]
             what = check.name.lower() + (f" of {short_list(names)}" if names else "")
             in_vain = f"its {what} was passed only after it was used"
