@@ -56,6 +56,9 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
 )
 @click.option("--zone", default="", metavar="NAME", help="Time zone of times without one, such as Europe/Berlin.")
 @click.option(
+    "--time-format", default="", metavar="FORM", help="Form of days that can be read two ways, as it is asked."
+)
+@click.option(
     "--decimal", type=click.Choice(["point", "comma"]), help="Mark before decimals, where 1,200 may be thousands."
 )
 @click.option("--write", is_flag=True, help="Add the map to maps.yaml and put a copy of the file in its place.")

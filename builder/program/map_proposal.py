@@ -36,7 +36,7 @@ def proposed_map(table: UnmappedTable, kind: TableKind, known: KnownWords, answe
     _take_columns(made, _below(head, body), known, answers)
     column = _below(head, _without_footers(made, body, answers))
     made.samples = {name: tuple(texts[:MOST_SHOWN]) for name, texts in column.items()}
-    _take_times(made, column, answers.zone or known.zone)
+    _take_times(made, column, answers.time_format, answers.zone or known.zone)
     _take_numbers(made, column, answers.decimal, from_workbook=bool(table.sheets))
     _take_words(made, column, known, answers)
     _ask_units(made, column, known, answers)
@@ -183,7 +183,7 @@ def _looks(kind: TableKind, texts: list[str]) -> tuple[str, ...]:
     return ()
 
 
-def _take_times(made: Proposal, column: Mapping[str, list[str]], zone: str) -> None:
+def _take_times(made: Proposal, column: Mapping[str, list[str]], said: str, zone: str) -> None:
     """The form and zone of times and days."""
     forms: list[tuple[str, ...]] = []
     zoned = False
@@ -204,10 +204,13 @@ def _take_times(made: Proposal, column: Mapping[str, list[str]], zone: str) -> N
         zoned = zoned or (is_time and bool(found) and without_offset(texts, found[0]))
         zoned = zoned or (is_time and not times)
     common = [form for form in (forms[0] if forms else ()) if all(form in other for other in forms)]
+    common = [said] if said in common else common
     if len(common) == 1 and common[0] != PLAIN:
         made.settings["time-format"] = common[0]
     elif len(common) > 1:
-        made.unsure.append("time-format: " + " or ".join(common) + ", days and months can be swapped")
+        made.unsure.append(
+            f"time-format: days and months can be swapped: --time-format {' or '.join(map(repr, common))}"
+        )
     elif forms and not common and all(forms):
         made.unsure.append("time-format: columns differ in how times are written")
     if zoned and zone:

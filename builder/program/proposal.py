@@ -22,6 +22,7 @@ class Answers:
     values: Mapping[str, str] = field(default_factory=dict)
     """What a word stands for, by its field, a colon and the word: ``model:4-gas``."""
     zone: str = ""
+    time_format: str = ""
     decimal: str | None = None
     """``point`` or ``comma``."""
 

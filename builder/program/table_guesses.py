@@ -16,8 +16,9 @@ UNITS_IN_HEADS = frozenset({"ppm", "ppb", "vol", "mg", "m3", "m³", "reading", "
 UNIT = re.compile(r"ppm|ppb|m?g */? *m[3³]|\bvol\b|\b(?:lel|ueg|lie|dgw)\b|%", re.IGNORECASE)
 OF_LIMIT = ("lel", "ueg", "lie", "dgw")
 READINGS = ("as-found", "as-left")
-FORM_OF_TIME = re.compile(r"[dmyhstja]{1,4}(?:[-./: ]+[dmyhstja]{1,4})+", re.IGNORECASE)
-"""How heads say in which form days and hours are written: "dd.mm.yyyy", "TT.MM.JJJJ", "hh:mm"."""
+LETTERS = "[dmyhstjarg]{1,4}"
+FORM_OF_TIME = re.compile(rf"{LETTERS}(?:[-./: ]+{LETTERS})+|local(?: time)?|ortszeit|hora local", re.IGNORECASE)
+"""How heads say in which form days and hours are written: "dd.mm.yyyy", "TT.MM.JJJJ", "hh:mm", and whose they are."""
 PLAIN_REMARKS = {"seconds": ("s", "sec", "seconds"), "result": ("pass/fail", "ok/nok", "i.o./n.i.o.")}
 """Remarks that say nothing new of a column, by its field."""
 

@@ -180,7 +180,7 @@ PLAIN = "unit,time,kind,sensor,as-found,result\nd-001,2026-11-24T05:40-07:00,bum
 @pytest.mark.parametrize(
     ("data", "kind", "asked"),
     [
-        (MOVES.format(day="03").encode(), "movements", "%d/%m/%Y %H:%M or %m/%d/%Y %H:%M"),
+        (MOVES.format(day="03").encode(), "movements", "--time-format '%d/%m/%Y %H:%M' or '%m/%d/%Y %H:%M'"),
         (PLAIN.replace("result", "Zuordnung").encode(), "records", "'Zuordnung' (pass); perhaps result"),
         (PLAIN.replace("as-found", "Menge").encode(), "records", "perhaps as-found or as-left or seconds"),
         (PLAIN.replace("kind", "Sorte").encode(), "records", "no column for kind, which every row needs"),
@@ -292,6 +292,15 @@ def test_a_mark_that_may_part_thousands_is_asked_and_no_reading_is_taken_before(
     assert "as-found: " not in out
     assert imported("list.csv", data, "--as", "records", "--decimal", answer, "--write")[0] == 0
     assert [one.as_found.value for one in program_of(content).records] == [Fraction(6, 5)]
+
+
+def test_days_that_can_be_read_two_ways_are_answered_in_one_of_them(imported, content):
+    data = b"unit,Date (local),kind\nd-001,03/04/2026,use\n"
+    assert imported("l.csv", data, "--as", "records")[0] == 1
+    assert imported("l.csv", data, "--as", "records", "--time-format", "%Y/%m/%d")[0] == 1, "in none of the two"
+    assert imported("l.csv", data, "--as", "records", "--time-format", "%m/%d/%Y", "--write")[0] == 0
+    [one] = program_of(content).records
+    assert one.time.value.date() == date(2026, 3, 4)
 
 
 def test_a_mark_is_answered_where_numbers_have_both(imported):
