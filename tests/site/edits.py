@@ -1,4 +1,4 @@
-"""Edits as people make them, drawn by chance from one seed: numbers, days, words, lines, and what was there before."""
+"""Edits as people make them, drawn by chance from one seed: numbers, days, words, ids, lines, what was there before."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from pathlib import Path
 NUMBER = re.compile(r"(?<![\w.\"-])(\d{1,2})(\.\d)?(?= (?:%vol|%LEL|ppm|months|s|L|mL)\b)")
 DAY = re.compile(r"\b(20\d\d-\d\d-)(\d\d)\b")
 WORD = re.compile(r"(?<= )[a-z]{4,9}(?=[ .,])")
+ENDINGS = "abcdefgh"
+RENAMED = 0.05
+"""Part of edits that give something another id in all files."""
 WORDS = ("gently", "slowly", "again", "always", "outside", "upwind", "quietly", "twice")
 
 
@@ -32,6 +35,8 @@ class Edits:
             (self._number, "*.yaml"),
             (self._line, "*.yaml"),
         )
+        if self._chance.random() < RENAMED:
+            return self._rename()
         change, pattern = self._chance.choice(kinds)
         path = self._chance.choice(sorted(self._content.glob(pattern)))
         old = path.read_text(encoding="utf-8")
@@ -45,6 +50,17 @@ class Edits:
         path, text = self._before.pop(number)
         path.write_text(text, encoding="utf-8")
         return f"{path.name} as it was before"
+
+    def _rename(self) -> str:
+        """Another id for a unit, an area or a model, wherever it stands, also in what may come back."""
+        home = self._content / self._chance.choice(("inventory.yaml", "areas.yaml", "models.yaml"))
+        old = self._chance.choice(re.findall(r"\bid: ([\w-]+)", home.read_text(encoding="utf-8")))
+        whole, new = re.compile(rf"(?<![\w-]){re.escape(old)}(?![\w-])"), f"{old}{self._chance.choice(ENDINGS)}"
+        for path in sorted(self._content.rglob("*")):
+            if path.suffix in (".yaml", ".md", ".csv"):
+                path.write_text(whole.sub(new, path.read_text(encoding="utf-8")), encoding="utf-8")
+        self._before = [(path, whole.sub(new, text)) for path, text in self._before]
+        return f"{old} renamed {new}"
 
     def _some(self, pattern: re.Pattern[str], text: str, new: str) -> str:
         found = list(pattern.finditer(text))
