@@ -11,9 +11,9 @@ from builder.figures.figure import day_text
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
 from builder.findings.rule import Caused, rule
-from builder.findings.sensor_coverage import sees
 from builder.findings.wording import keys, short_list
 from builder.program.checks import WITH_GAS
+from builder.program.gas_plan import reaches
 from builder.program.keys.families import AS_OF, STATION_LEAK_DUE, STATION_LEAK_TESTED, STATION_LOG_UNTIL
 from builder.program.program import Program
 from builder.program.station_log import LEAK_TEST, TEST, StationRow
@@ -163,8 +163,7 @@ def _inlets(program: Program, station: Station) -> Iterator[Finding]:
 def _sensors(program: Program, station: Station) -> Iterator[Finding]:
     held = [program.cylinders[inlet.cylinder.value] for inlet in station.inlets if inlet.cylinder]
     fitted = (sensor for given in station.models for _, sensor in program.fitted(program.models[given.value]))
-    gases = {part.gas.value for cylinder in held for part in cylinder.components}
-    without = list(dict.fromkeys(sensor.name for sensor in fitted if not any(sees(sensor, gas) for gas in gases)))
+    without = list(dict.fromkeys(one.name for one in fitted if not any(reaches(cylinder, one) for cylinder in held)))
     if without:
         told = f"no inlet has gas for {short_list(without)}, so it says nothing of these sensors"
         mend = "join a cylinder that holds their gas, or bump those models by hand"
