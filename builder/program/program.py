@@ -199,10 +199,6 @@ class Program:
         channel = entry.channel.value
         return tuple(area for area in self.areas.values() if self.setpoint(area.id, channel) is entry)
 
-    def seen_by(self, area: Area, gas: str) -> tuple[tuple[Model, Position, Sensor], ...]:
-        """Fitted sensors of allowed models that see a gas."""
-        return tuple(one for one in self.fitted_to(self.models_in(area)) if one[2].sees(gas))
-
     @property
     def bottles(self) -> tuple[Cylinder, ...]:
         """The cylinders that are here: not those that are kept for their history alone."""
