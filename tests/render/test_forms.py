@@ -191,7 +191,7 @@ def test_the_last_page_is_filled_to_its_foot_and_free_lines_never_begin_another(
         rows = [float(low) / MM for low in re.findall(r'yMax="([\d.]+)">F<', last)]
         assert rows, path
         assert height - 17 - 2 * 8.2 - 4 - 3 <= max(rows) <= height - 17, path
-    monkeypatch.setattr("builder.render.forms.free_rows", lambda *_: 0)
+    monkeypatch.setattr("builder.render.form_fill.free_rows", lambda *_: 0)
     plain = render_forms(tuple(sheets.values()), judged.ledger.figures)
     assert [form.pages for form in plain] == [made[form.path].pages for form in plain]
 
