@@ -86,11 +86,6 @@ class Bindery:
         self._begun: dict[Document, Future[Made]] = {}
         """Everything that was handed to the workshop so far."""
 
-    @property
-    def chapters(self) -> list[Document]:
-        """All parts of all chapters, as they are before their pages are counted."""
-        return [one for book in self._books for _, parts in book.parted for one in parts]
-
     def start(self, workshop: Workshop) -> None:
         """Begin every chapter; what waits for counted pages follows, where a first part was kept at once.
 
@@ -100,11 +95,15 @@ class Bindery:
             book.keep(workshop.store)
             book.fill_chapters()
             book.kept.keep()
-        chapters = [one for book in self._books for one in book.parted]
-        coming = self._laid_out(workshop, [parts[0] for _, parts in chapters])
-        for (chapter, parts), begun in zip(chapters, coming, strict=True):
-            if begun.done() and begun.exception() is None:
-                self._laid_out(workshop, placed(chapter, parts[1:], begun.result()))
+        self._laid_out(workshop, [parts[0] for book in self._books for _, parts in book.parted])
+        self._go_on(workshop, waiting=False)
+
+    def _go_on(self, workshop: Workshop, *, waiting: bool) -> None:
+        """Begin the other parts of every chapter whose first one is there, or else waited for."""
+        for chapter, (first, *others) in (one for book in self._books for one in book.parted):
+            [begun] = self._laid_out(workshop, [first])
+            if waiting or (begun.done() and begun.exception() is None):
+                self._laid_out(workshop, placed(chapter, others, results([begun])[0]))
 
     def bound(self, workshop: Workshop) -> Bound:
         """Every book, joined.
@@ -112,6 +111,7 @@ class Bindery:
         :raises FitError: with every fault of every page.
         :raises RenderError: when a page cannot be set faithfully.
         """
+        self._go_on(workshop, waiting=True)
         made = [book.whole(lambda parts: results(self._laid_out(workshop, parts))) for book in self._books]
         refuse_faults(one for chapters in made for one in parts_of(chapters))
         every = list(zip(self._books, made, strict=True))

@@ -433,7 +433,7 @@ def documents(book, store, monkeypatch, **changed):
     printing = Printing(**{"figures": FIGURES, "hrefs": HREFS, "about": ABOUT, "paper": "A4"} | changed)
     bindery = Bindery([book], printing)
     bindery.start(SimpleNamespace(store=store, start=lambda jobs: [Future() for _ in jobs]))
-    return bindery.chapters, len(filled)
+    return [one for book in bindery._books for _, parts in book.parted for one in parts], len(filled)
 
 
 def test_chapters_are_filled_anew_where_what_they_print_changed_and_are_then_as_from_nothing(monkeypatch):
