@@ -51,7 +51,11 @@ def grow(base: Path, out: Path, size: Size) -> int:
     areas = _copies(_things(base, "areas"), size.areas)
     models = _copies(_things(base, "models"), size.models)
     real = [one for one in _things(base, "cylinders") if "volume" in one]
-    cylinders = _copies([{**one, "measured": YESTERDAY} for one in real], size.cylinders)
+    for one in real:
+        one["measured"] = YESTERDAY
+        if "certified-on" in one:  # before the first of the records
+            one["certified-on"] = YESTERDAY - timedelta(days=size.days)
+    cylinders = _copies(real, size.cylinders)
     setpoints = _things(base, "setpoints")
     for area in areas:
         area["carry"] = [made for one in area["carry"] for made in _carried(one, models)]
