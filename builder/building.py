@@ -118,6 +118,7 @@ def draft_files(
     judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
 ) -> tuple[Composed, Spool]:
     """The files of a draft."""
+    judged = pipeline.fitted(judged)
     begun = begin(judged, shop, tell)
     composed = pipeline.compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
     files = render(composed, begun, draft=True, shop=shop, tell=tell)
@@ -132,6 +133,7 @@ def release_files(
     """The released site with its frozen copy; pages that link to frozen copies are rendered for each of the two."""
     from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
 
+    judged = pipeline.fitted(judged)
     number, earlier = judged.number, archive.before(judged.number)
     begun = begin(judged, shop, tell)
     composed = pipeline.compose(judged, tell=tell, past=Past(earlier, frozenset(), number))

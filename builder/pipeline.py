@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -43,6 +44,7 @@ from builder.program.languages import ENGLISH
 from builder.program.program import Program
 from builder.render.coverage import unprintable
 from builder.render.jobs import Workshop
+from builder.render.label_room import fitted_labels
 
 if TYPE_CHECKING:
     from builder.render.proof import Proof
@@ -137,6 +139,13 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     return Judged(computed=computed, prose=prose, papers=papers, findings=findings, editions=editions)
 
 
+def fitted(judged: Judged) -> Judged:
+    """The same, each label knowing what it has no room for, so that nothing of that is told as printed."""
+    papers, figures = judged.papers, judged.ledger.figures
+    labels = tuple(fitted_labels(pages, figures) for pages in papers.labels.papers)
+    return replace(judged, papers=replace(papers, labels=replace(papers.labels, papers=labels)))
+
+
 def translator_texts(judged: Judged, language: str) -> Texts:
     """Every text of a site in a language, for who translates it."""
     prose = judged.prose
@@ -185,7 +194,7 @@ def compose(judged: Judged, *, tell: Tell = silent, past: Past | None = None) ->
     :param past: what was released before.
     """
     tell("composing pages and cards")
-    past = past or Past()
+    judged, past = fitted(judged), past or Past()
     program, ledger = judged.program, judged.ledger
     names = names_of(program)
     cards = judged.papers.cards.papers

@@ -14,6 +14,7 @@ from builder.render.documents import refuse_faults
 from builder.render.forms import form_job
 from builder.render.imposition import USUAL, SheetLayout
 from builder.render.jobs import Workshop
+from builder.render.label_room import fitted_labels
 from builder.render.labels import label_job
 from builder.render.sheets import by_format, sheet_job
 from tests.shared import workshop
@@ -91,7 +92,7 @@ def render_labels(sheets: Sequence[LabelPages], figures: Mapping[str, Figure], j
     :raises RenderError: when the engine cannot set a sheet faithfully.
     """
     with Workshop(jobs) as shop:
-        made = shop.run([label_job(pages, figures) for pages in sheets])
+        made = shop.run([label_job(fitted_labels(pages, figures), figures) for pages in sheets])
     refuse_faults(made)  # a fault of one label is that of all its copies
     return [
         RenderedLabels(path=one.path, pdf=done.pdf, pages=done.pages, notes=done.notes)

@@ -44,6 +44,8 @@ class Label:
     """The rest, what is wanted most first."""
     spare: tuple[str, ...] = ()
     """Names in ``ON_LABELS`` of the last lines that may be left out where there is no room, the last one first."""
+    left_out: tuple[str, ...] = ()
+    """Those of them that it has no room for; found when its words are measured."""
     runs_on: bool = False
     """Whether its lines run on, for want of room; found when they are set."""
     serial: str = ""
@@ -55,9 +57,14 @@ class Label:
     draft: bool = False
 
     @property
+    def printed(self) -> tuple[Inlines, ...]:
+        """The lines that it has room for."""
+        return self.lines[: len(self.lines) - len(self.left_out)]
+
+    @property
     def figures(self) -> tuple[str, ...]:
         """Keys of the figures it prints, in reading order, each once."""
-        return tuple(dict.fromkeys(figures_in((self.large, self.lines))))
+        return tuple(dict.fromkeys(figures_in((self.large, self.printed))))
 
 
 def unit_labels(computed: Computed, *, draft: bool, translator: Translator | None = None) -> dict[str, Label]:

@@ -1,16 +1,18 @@
 """Labels on the sheets that a site buys: of units, cylinders or hoses."""
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.computed import Computed
-from builder.pages.fixed_words import ON_LABELS
+from builder.pages.fixed_words import ON_LABELS, fixed_words
 from builder.pages.label_kinds import Label, cylinder_labels, hose_labels, unit_labels
 from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.translator import Translator, wording_of
+from builder.pages.wording import Wording
 from builder.program.labels import LabelSheet
 from builder.program.program import Program
 
@@ -60,10 +62,8 @@ class LabelPages:
     """Of each label, one beside the other."""
     start: int = 1
     """Place of the first label on the first sheet, counted row by row from 1."""
-    left_out: tuple[str, ...] = ()
-    """Names in ``ON_LABELS`` of the lines that some of its labels have no room for; found when they are set."""
-    day: float = 14
-    """Points of the day on each label; less may be found when they are set."""
+    day: float = 0
+    """Points of the day on each label; 0 until it is known what they have room for."""
     part: int = 0
     """Which of several files it is, counted from 1; 0 where there is one."""
     before: int = 0
@@ -85,6 +85,16 @@ class LabelPages:
     def path(self) -> str:
         """Where its PDF lies."""
         return f"labels/{self.name}.pdf"
+
+    @property
+    def words(self) -> dict[str, str]:
+        """``ON_LABELS`` in its language."""
+        return fixed_words(ON_LABELS, Wording(language=self.language))
+
+    @property
+    def left_out(self) -> Mapping[str, int]:
+        """Names in ``ON_LABELS`` of the lines that some of its labels have no room for -> how many of them."""
+        return Counter(name for label in self.labels for name in label.left_out)
 
     @property
     def figures(self) -> tuple[str, ...]:

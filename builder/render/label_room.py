@@ -4,8 +4,7 @@ No engine is asked, so that whoever reads a printed sheet again finds the same; 
 (``labels.label_faults``).
 """
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from builder.base.record import dataclass
@@ -82,18 +81,15 @@ def beside_width(label: Label, square: QrMark, pages: LabelPages) -> float:
     return round(max(square.size, below), 3)
 
 
-def fitted_labels(
-    pages: LabelPages, figures: Mapping[str, Figure], says: Mapping[str, str]
-) -> tuple[LabelPages, tuple[str, ...]]:
-    """The labels without the spare lines that they have no room for, and the names of those, one for each label."""
-    words = Words(spoken_figures(figures, pages.language))
+def fitted_labels(pages: LabelPages, figures: Mapping[str, Figure]) -> LabelPages:
+    """The same labels, each knowing which of its spare lines it has no room for."""
+    if pages.day:
+        return pages
+    words, says = Words(spoken_figures(figures, pages.language)), pages.words
     most = type_of(pages).narrow if pages.grid.width < NARROW_MM else DAYS_PT[0]
     *sizes, least = (size for size in DAYS_PT if size <= most)
     pages = replace(pages, day=next((size for size in sizes if _stands(size, pages, words)), least))
-    fitted = tuple(_fitted(label, pages, words, says) for label in pages.labels)
-    lost = [name for whole, label in zip(pages.labels, fitted, strict=True) for name in whole.spare[len(label.spare) :]]
-    left_out = tuple(name for name in ON_LABELS if name in lost)
-    return replace(pages, labels=fitted, left_out=left_out), tuple(lost)
+    return replace(pages, labels=tuple(_fitted(label, pages, words, says) for label in pages.labels))
 
 
 def _stands(size: float, pages: LabelPages, words: Words) -> bool:
@@ -105,9 +101,8 @@ def _stands(size: float, pages: LabelPages, words: Words) -> bool:
 def _fitted(label: Label, pages: LabelPages, words: Words, says: Mapping[str, str]) -> Label:
     """The label with its lines below each other, else running on, else with ever fewer of the spare ones."""
     for kept in range(len(label.spare), -1, -1):
-        lines = label.lines[: len(label.lines) - len(label.spare) + kept]
         for runs_on in (pages.grid.small, True):
-            lighter = replace(label, lines=lines, spare=label.spare[:kept], runs_on=runs_on)
+            lighter = replace(label, left_out=label.spare[kept:], runs_on=runs_on)
             if _fits(lighter, pages, words, says):
                 return lighter
     return lighter
@@ -118,9 +113,9 @@ def _worded(label: Label) -> bool:
     return bool(label.large) and isinstance(label.large[0], Text)
 
 
-def told(pages: LabelPages, lost: Iterable[str]) -> Iterator[str]:
+def told(pages: LabelPages) -> Iterator[str]:
     """What the author is told of lines that were left out."""
-    for name, count in Counter(lost).items():
+    for name, count in pages.left_out.items():
         size = f"{pages.grid.width:g} × {pages.grid.height:g} mm"
         what = ON_LABELS[name].lower()
         yield f"labels on sheet {pages.name} ({pages.language}): {size} has no room for {what} on {count} of them"
@@ -132,7 +127,7 @@ def _fits(label: Label, pages: LabelPages, words: Words, says: Mapping[str, str]
     state = _worded(label)
     size, line = (room.type.words, WORDS_LINE) if state else (pages.day, room.type.large_line)
     room.text(words.inline(label.large), size, BOLD, line, whole=not state)
-    lines = [words.inline(one) for one in label.lines]
+    lines = [words.inline(one) for one in label.printed]
     for one in (". ".join(lines),) if label.runs_on else lines:
         room.text(one, room.type.text, 400, room.type.line)
     return room.holds(label, says)

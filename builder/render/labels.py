@@ -1,16 +1,15 @@
 """Labels as PDF: each at the millimetres of its sheet, what is on it measured, and a page to try the printer with."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.fixed_words import ON_LABELS, fixed_words
+from builder.pages.fixed_words import ON_LABELS
 from builder.pages.label_kinds import Label
 from builder.pages.labels import LabelPages
-from builder.pages.wording import Wording
 from builder.program.languages import is_right_to_left
 from builder.render.card_pages import page_css, turned_css, turned_family
 from builder.render.direction import turned_document
@@ -19,7 +18,7 @@ from builder.render.fit import contrasts, crossings, losses, sizes, strays
 from builder.render.formats import SheetPlace, paper
 from builder.render.imposition import Sheet, die_cut
 from builder.render.jobs import Job, job
-from builder.render.label_room import BOX_MM, NEXT_MM, SAFE_MM, WORDS_LINE, beside_width, fitted_labels, told, type_of
+from builder.render.label_room import BOX_MM, NEXT_MM, SAFE_MM, WORDS_LINE, beside_width, told, type_of
 from builder.render.laid_out import Side
 from builder.render.lines import codes
 from builder.render.markup import sheet_marker
@@ -50,15 +49,14 @@ class LabelRules:
 
 
 def label_job(pages: LabelPages, figures: Mapping[str, Figure]) -> Job[Made]:
-    """The sheets of one kind as a job."""
+    """The sheets of one kind as a job, once it is known what its labels have room for (``fitted_labels``)."""
     cost = MS_A_LABEL * len(pages.labels) * pages.copies
     return job("label sheets", cost, _render, pages, figures_as_printed(figures, pages.figures))
 
 
 def _render(engine: PdfEngine, pages: LabelPages, figures: Mapping[str, Figure]) -> Made:
-    fitted, lost = fitted_labels(pages, figures, _words(pages))
-    made = make(engine, labels_document(fitted, figures, drawn=engine.lays_out))
-    return replace(made, notes=(*told(pages, lost), *made.notes))
+    made = make(engine, labels_document(pages, figures, drawn=engine.lays_out))
+    return replace(made, notes=(*told(pages), *made.notes))
 
 
 def labels_document(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool = True) -> Document:
@@ -77,7 +75,7 @@ def labels_document(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: 
             *turned_css(pages.language, "labels-rtl.css"),
             _sheet_css(sheet, pages),
         ),
-        title=_title(pages, _words(pages)),
+        title=_title(pages, pages.words),
         language=pages.language,
         second=turned_family(pages.language),
         rules=LabelRules(pages),
@@ -113,7 +111,7 @@ def labels_html(pages: LabelPages, figures: Mapping[str, Figure], *, drawn: bool
     :param drawn: as above.
     :raises RenderError: for an unknown figure or paper, or a grid that leaves the paper.
     """
-    says = _words(pages)
+    says = pages.words
     made = fill(
         "labels/sheet.html",
         language=pages.language,
@@ -142,23 +140,19 @@ def _pages(pages: LabelPages, says: Mapping[str, str]) -> Iterator[_PlacedLabels
     yield _PlacedLabels(cells=(), marks=_trial(sheet, pages.left_out, says))
 
 
-def _trial(sheet: Sheet, left_out: Sequence[str], says: Mapping[str, str]) -> Marks:
+def _trial(sheet: Sheet, lost: Container[str], says: Mapping[str, str]) -> Marks:
     """The outlines of all places, and the bar across them where no margin holds it."""
     bar = sheet.bar or Bar(top=sheet.height / 2)
     first = sheet.fronts[0]  # its text stays on it: outlines are what is looked at
     at = f"left: {first.left + 2}mm; top: {first.top + 2}mm; width: {first.width - 4}mm; white-space: normal"
     barred = Sheet(width=sheet.width, height=sheet.height, fronts=sheet.fronts, bar=bar)
-    lacking = ", ".join(says[name] for name in left_out)
+    lacking = ", ".join(says[name] for name in ON_LABELS if name in lost)
     text = f"{says['trial']} {says['left_out'].format(what=lacking)}" if lacking else says["trial"]
     return barred.marks(outlines(sheet.fronts), says["gauge"], Note(kind="trial", text=text, style=at))
 
 
 def _sheet(pages: LabelPages) -> Sheet:
     return die_cut(pages.grid, paper(pages.grid.paper))
-
-
-def _words(pages: LabelPages) -> dict[str, str]:
-    return fixed_words(ON_LABELS, Wording(language=pages.language))
 
 
 def _title(pages: LabelPages, says: Mapping[str, str]) -> str:

@@ -9,6 +9,7 @@ from builder.render.boxes import sides_of
 from builder.render.documents import make
 from builder.render.fit import X_HEIGHT_MM
 from builder.render.forms import form_document
+from builder.render.label_room import fitted_labels
 from builder.render.labels import labels_document
 from builder.render.pdf import PdfEngine
 from tests.render.paper_site import LABELS, judged_papers
@@ -40,7 +41,8 @@ def engine():
 
 def documents(papers):
     figures = papers.ledger.figures
-    yield from (labels_document(one, figures) for one in papers.papers.labels.papers if one.language == "ar")
+    labels = (one for one in papers.papers.labels.papers if one.language == "ar")
+    yield from (labels_document(fitted_labels(one, figures), figures) for one in labels)
     yield from (form_document(one, figures) for one in papers.papers.log_sheets.papers)
 
 

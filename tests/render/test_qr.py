@@ -40,7 +40,13 @@ def test_an_independent_reader_reads_the_printed_code(form, before, draft):
 @pytest.mark.parametrize("length", [1, 12, 25, 62, 84, 106, 122, 152, 180, 213, 251, 400])
 def test_who_only_asks_for_the_room_of_a_code_is_told_that_of_the_drawn_one(length):
     """Some are the capacities of versions for bytes at middle correction (ISO/IEC 18004, table 7), from memory."""
-    for text in ("a" * length, ("https://example.org/" * 20)[:length], "Ab9é" * (length // 5 + 1)):
+    for text in (
+        "a" * length,
+        ("https://example.org/" * 20)[:length],
+        "Ab9é" * (length // 5 + 1),
+        "7" * length,
+        ("EX-7K2M." * 50)[:length],
+    ):
         drawn, undrawn = qr_mark(text), undrawn_mark(text)
         assert (undrawn.text, undrawn.modules, undrawn.size) == (text, drawn.modules, drawn.size)
         assert drawn.path

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import unicodedata
+from collections import Counter
 from html.parser import HTMLParser
 from urllib.parse import unquote
 
@@ -17,6 +18,9 @@ DRAFT_WORDS = ("DRAFT", "BORRADOR", "ENTWURF", "WERSJA ROBOCZA", "RASCUNHO")
 SPOKEN_DRAFT = {"es": "Borrador, no publicado", "ar": "مسودة غير معتمدة"}
 """What pages in other languages say of a draft: first words of the site's own catalogues."""
 SPACES = dict.fromkeys(map(ord, "\u00a0\u202f\u2009\n\r\t\f"), " ")
+
+
+DAY = re.compile(r"\d{1,2}\s\w+\s\d{4}")
 
 
 class PageReader(HTMLParser):
@@ -157,6 +161,18 @@ def test_the_ledger_says_where_each_figure_is_printed(demo, pages, ledger):
         assert keys <= told, path
         plotted = told - keys
         assert not plotted or "<svg" in (demo.out / path).read_text(encoding="utf-8"), path
+
+
+def test_labels_print_each_day_that_is_told_to_stand_there_and_no_other(demo, ledger):
+    """What a small label has no room for is not printed; the page to try the printer with has no days."""
+    sheets = sorted((demo.out / "labels").glob("*.pdf"))
+    assert {"small.pdf", "large.pdf"} <= {path.name for path in sheets}
+    for path in sheets:
+        name = f"labels/{path.name}"
+        days = [key for key, figure in ledger.items() if name in figure["printed_on"] and DAY.fullmatch(figure["text"])]
+        for reader in texts_of(path):
+            printed = Counter(packed(day) for day in DAY.findall(reader))
+            assert printed == Counter(packed(ledger[key]["text"]) for key in days), name
 
 
 @pytest.mark.parametrize(("book", "most"), [("field", 60), ("bench", 40)])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from builder.render.forms import form_document
+from builder.render.label_room import fitted_labels
 from builder.render.labels import labels_document
 from builder.render.source_words import SourceWords, WordsEngine
 from builder.verify.words import packed
@@ -18,7 +19,7 @@ def documents(request, tmp_path_factory):
     judged = judged_papers(tmp_path_factory.mktemp("papers") / "site", **request.param)
     figures, papers = judged.ledger.figures, judged.papers
     made = [(form_document, sheet) for sheet in papers.log_sheets.papers]
-    made += [(labels_document, pages) for pages in papers.labels.papers]
+    made += [(labels_document, fitted_labels(pages, figures)) for pages in papers.labels.papers]
     return [[make(paper, figures, drawn=drawn) for drawn in (True, False)] for make, paper in made]
 
 
