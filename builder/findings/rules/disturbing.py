@@ -10,7 +10,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.alarms import METHANE
 from builder.findings.bumps import bump_cylinders
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import sees
+from builder.findings.sensor_coverage import alarms_wanted, sees
 from builder.findings.wording import keys, short_list
 from builder.program.areas import Area, Hazard
 from builder.program.keys.families import CROSS_APPARENT, CROSS_COEFFICIENT, SETPOINT
@@ -82,27 +82,37 @@ def cross_adds(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 @rule(Severity.WARN)
 def cross_hides_target(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """A gas that pulls down the reading of a sensor whose own gas is a hazard there too: its alarm can stay silent.
+    """A gas that moves the reading of a sensor away from the alarm of what it is to see: that alarm can stay silent.
 
-    Source: the cross-sensitivity the site states for the sensor.
+    It lowers the reading of a gas or vapour that is a hazard there too, or shows more oxygen where too little is the
+    risk, and less where too much is. Source: the cross-sensitivity the site states for the sensor.
     """
     # A warn for each area, sensor and gas
     for found in crossings(program, ledger):
-        target = found.area.hazard(found.sensor.shows.value)
-        if found.share >= 0 or target is None or found.sensor.cross is None:
+        hidden = [program.gases[gas].name for gas in _hidden(program, found)]
+        if not hidden or found.sensor.cross is None:
             continue
-        gases = program.gases
         moved = f", here by {found.apparent.printed}" if found.apparent else ""
         yield cross_hides_target.found(
-            message=f"{found.area.name}: {gases[found.hazard.gas.value].name} lowers the reading of "
-            f"{found.sensor.name} ({found.coefficient.printed} of it{moved}) and can hide "
-            f"{gases[target.gas.value].name}, which is a hazard there too.",
+            message=f"{found.area.name}: {program.gases[found.hazard.gas.value].name} "
+            f"{'lowers' if found.share < 0 else 'raises'} the reading of {found.sensor.name} "
+            f"({found.coefficient.printed} of it{moved}) and can hide {short_list(hidden)} there.",
             where=found.hazard.gas.where,
             figures=keys(*found.figures()),
             source=found.sensor.cross.source.value,
-            mend="measure the disturbing gas too, set the alarm of the hidden one lower, or use another sensor there",
+            mend="measure the disturbing gas too, set the alarm of the hidden one earlier, or use another sensor there",
             subject=f"area:{found.area.id}",
         )
+
+
+def _hidden(program: Program, found: Crossing) -> Iterator[str]:
+    """Hazards that the sensor is there to see, and whose alarm the disturbing gas holds back."""
+    for hazard in found.area.hazards:
+        held = found.share < 0
+        if found.sensor.channel.value == OXYGEN:
+            held = ("high" if held else "low") in alarms_wanted(program, hazard)
+        if held and found.share and hazard is not found.hazard and sees(found.sensor, hazard.gas.value):
+            yield hazard.gas.value
 
 
 @rule(Severity.NOTE)
