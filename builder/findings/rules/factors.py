@@ -109,11 +109,13 @@ def _physics(program: Program, ledger: Ledger, sensor: Sensor, factors: Factors)
 def factor_without_proof(program: Program) -> Iterator[Finding]:
     """A table of response factors that nothing is held against: whether it multiplies or divides is taken on trust.
 
-    Source: common practice, no published source: one observation, this much gas and so much shown, tells the two
-    apart.
+    Nor is it proved by numbers that are those of a sensor of another principle or another lamp, one by one. Source:
+    common practice, no published source: one observation, this much gas and so much shown, tells the two apart; factors
+    belong to one kind of sensor.
     """
-    # A warn for each sensor whose table has other gases than the one shown, and no proof row
-    for sensor in program.sensors.values():
+    # A warn for each sensor whose table has other gases than the one shown, and no proof row; and for a table copied
+    sensors = [sensor for sensor in program.sensors.values() if sensor.factors is not None]
+    for number, sensor in enumerate(sensors):
         factors = sensor.factors
         if factors is not None and not factors.proof and any(gas != sensor.shows.value for gas in factors.table):
             yield factor_without_proof.found(
@@ -123,6 +125,27 @@ def factor_without_proof(program: Program) -> Iterator[Finding]:
                 "document of the factors or from a test of your own",
                 subject=f"sensor:{sensor.id}",
             )
+        first = next((other for other in sensors[:number] if _copied(other, sensor)), None)
+        if factors is not None and first is not None:
+            yield factor_without_proof.found(
+                message=f"{sensor.name}: its factors are one by one those of {first.name}, a sensor that works in "
+                "another way. Nothing shows that they hold for this one.",
+                where=factors.source.where,
+                mend="take each table from the manual of its own sensor",
+                subject=f"sensor:{sensor.id}",
+                touches=(f"sensor:{sensor.id}", f"sensor:{first.id}"),
+            )
+
+
+def _copied(one: Sensor, other: Sensor) -> bool:
+    """Whether two sensors that work by other means have the same factors of all gases in both tables, two at least."""
+    if one.factors is None or other.factors is None or one.shows.value != other.shows.value:
+        return False
+    both = [gas for gas in one.factors.table if gas in other.factors.table and gas != one.shows.value]
+    unlike = one.principle != other.principle or (
+        one.lamp is not None and other.lamp is not None and one.lamp.value != other.lamp.value
+    )
+    return unlike and len(both) > 1 and all(factor_on(one, gas) == factor_on(other, gas) for gas in both)
 
 
 @rule(Severity.NOTE)

@@ -17,7 +17,8 @@ from builder.program.gases import Gas
 from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 from builder.program.program import Program
-from builder.program.sensors import Sensor
+from builder.program.sensors import FLAMMABLE, Sensor
+from builder.reference.formula import parse_formula
 from builder.reference.library import Library
 
 
@@ -81,23 +82,39 @@ NO_INFRARED = frozenset({"argon", "chlorine", "helium", "hydrogen", "nitrogen", 
 """Library ids of gases of one element: a molecule of two like atoms, or an atom alone, takes up no infrared light."""
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, Severity.WARN)
 def infrared_blind(program: Program) -> Iterator[Finding]:
     """A gas on an infrared sensor that absorbs no infrared light, such as hydrogen: the display stays at zero.
 
-    Source: physics of infrared absorption, which needs a dipole that changes (G. Herzberg, Molecular Spectra and
-    Molecular Structure I: homonuclear molecules have no infrared spectrum); recalled, not read.
+    On one of the flammable channel also a gas without a bond of carbon to hydrogen, as carbon monoxide and ammonia: it
+    looks at the light of that bond, about 3.3 micrometres. Source: physics of infrared absorption, which needs a dipole
+    that changes (G. Herzberg, Molecular Spectra and Molecular Structure I: homonuclear molecules have no infrared
+    spectrum; II: the bond of carbon and hydrogen vibrates at 2850 to 3300 per centimetre); recalled, not read.
     """
+    # A stop where no light is absorbed at all, a warn where another light is
     for sensor in program.sensors.values():
+        narrow = sensor.channel.value == FLAMMABLE and _hydrocarbon(program.gases[sensor.shows.value])
         for gas, given in _claimed_gases(sensor).items() if sensor.principle == "infrared" else ():
-            if program.gases[gas].entry.id in NO_INFRARED:
+            blind = program.gases[gas].entry.id in NO_INFRARED
+            if blind or (narrow and not _hydrocarbon(program.gases[gas])):
+                fault = (
+                    "no infrared light, so it shows nothing"
+                    if blind
+                    else "little or no light where sensors for hydrocarbons look, so it shows next to nothing"
+                )
                 yield infrared_blind.found(
-                    message=f"{sensor.name}: {program.gases[gas].name} absorbs no infrared light, so it shows nothing.",
+                    severity=Severity.STOP if blind else Severity.WARN,
+                    message=f"{sensor.name}: {program.gases[gas].name} absorbs {fault}.",
                     where=given.where,
                     source="physics of infrared absorption",
                     mend="take it out and name it under blind-to; use a principle that sees it",
                     subject=f"sensor:{sensor.id}",
                 )
+
+
+def _hydrocarbon(gas: Gas) -> bool:
+    """Whether it has carbon and hydrogen; of the site's own gases nobody says what they are made of."""
+    return gas.own is not None or {"C", "H"} <= parse_formula(gas.entry.formula).keys()
 
 
 @rule(Severity.NOTE)
