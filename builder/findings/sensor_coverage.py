@@ -59,6 +59,8 @@ def alarms_wanted(program: Program, hazard: Hazard) -> tuple[str, ...]:
     return {"deficiency": ("low",), "enrichment": ("high",), "both": ("low", "high")}.get(hazard.risk, ())
 
 
+MUCH = 10
+"""%: a part of a mixture that can be as much of it is asked for by itself."""
 ENTRY_SOURCE = "29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii): oxygen, then flammable gases, then toxic gases"
 ACUTE = ("stel", "ceiling", "excursion", "idlh")
 """Kinds of limit that a first alarm must come before: they hold for minutes, not for a shift."""

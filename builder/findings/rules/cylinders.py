@@ -122,6 +122,33 @@ def cylinder_runs_out_soon(program: Program, ledger: Ledger) -> Iterator[Finding
             )
 
 
+@rule(Severity.STOP)
+def lel_basis(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A cylinder labelled in %LEL on another basis than the site's: the same gas has another number here.
+
+    Source: the two tables of explosive limits; 2.2 %vol methane is 50 %LEL on 4.4 %vol and 44 %LEL on 5.0 %vol.
+    """
+    # A stop: who adjusts to the label sets every instrument wrong
+    basis = program.site.basis.lel.value
+    for cylinder in program.bottles:
+        for part in cylinder.components:
+            if part.label is None or part.label_basis is None or part.label_basis.value == basis:
+                continue
+            gas = program.gases[part.gas.value]
+            here = ledger.get(keyed.CYLINDER_GAS_LEL(cylinder=cylinder.id, gas=gas.id))
+            certified = ledger.get(keyed.CYLINDER_GAS(cylinder=cylinder.id, gas=gas.id))
+            yield lel_basis.found(
+                message=f"Cylinder {cylinder.id}: its label says {part.label.text} of {gas.name} on the basis "
+                f"{part.label_basis.value}, the site's basis is {basis}"
+                + (f", on which it is {here.printed}." if here else "."),
+                where=part.label_basis.where,
+                figures=keys(here, certified, ledger.get(keyed.GAS_LEL(gas=gas.id))),
+                source=program.library.source(basis).cited(),
+                mend="get a cylinder labelled on the site's basis or in %vol only; never adjust to this label",
+                subject=f"cylinder:{cylinder.id}",
+            )
+
+
 ALLOWED = Fraction(5, 100)
 """Share of the label by which it may differ: labels are rounded."""
 CHART = Rounding(direction=Direction.NEAREST, digits=3, why="a comparison, to nearest")

@@ -11,6 +11,7 @@ from builder.findings.seen_table import Shows, seen_everywhere
 from builder.findings.sensor_coverage import (
     ACUTE,
     ENTRY_SOURCE,
+    MUCH,
     alarms_wanted,
     carried_words,
     kind_of,
@@ -89,10 +90,6 @@ def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding
             mend=f"set the first alarm low enough for {gas} too, or carry a detector with a sensor of its own for it",
             subject=f"area:{row.seen.area.id}",
         )
-
-
-MUCH = 10
-"""%: a part of a mixture that can be as much of it is asked for by itself."""
 
 
 @rule(Severity.STOP, Severity.WARN)

@@ -3,13 +3,15 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, quantity
+from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips, share
 from builder.figures.ledger import Ledger
 from builder.findings.bumps import EVERY_ALARM, bump_cylinders
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import Fitted, alarms_wanted, asphyxiant, fitted_of, sees
+from builder.findings.sensor_coverage import MUCH, Fitted, alarms_wanted, asphyxiant, fitted_of, sees
 from builder.findings.wording import keys, short_list
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
@@ -59,44 +61,46 @@ def _trips(cylinder: Cylinder, alarm: Figure) -> bool:
     return alarm_trips(part.value.value, quantity(alarm.rounded, alarm.unit), error=error)
 
 
+CARBON_DIOXIDE = "carbon-dioxide"
+"""The library's gas."""
+
+
 @rule(Severity.STOP, Severity.WARN)
 def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
 
-    How low it can fall is asked for where an inert gas is a hazard. Source: the sensor's own stated minimum; 29 CFR
-    1910.146 Appendix B (5) gives the principle.
+    How low it can fall is asked for where an inert gas is a hazard, or a tenth or more of a mixture; of carbon dioxide,
+    as in vats, silos and under flue gas, where people go in and too little oxygen is a risk. Source: the sensor's own
+    stated minimum; 29 CFR 1910.146 Appendix B (5) gives the principle.
     """
-    # A stop where a flammable hazard is left to such sensors alone, else a warn
+    # A stop where a flammable hazard is left to such sensors alone, else a warn; one for each area and kind of sensor
     for area in program.areas.values():
-        for fitted in program.fitted_in(area, FLAMMABLE):
-            if fitted[2].principle == "catalytic":
-                yield from _judge(program, ledger, area, fitted)
+        burning = (one for one in program.fitted_in(area, FLAMMABLE) if one[2].principle == "catalytic")
+        for group in grouped(burning, lambda fitted: fitted[2].id).values():
+            yield from _judge(program, ledger, area, group)
 
 
-def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iterator[Finding]:
-    model, _, sensor = fitted
+def _judge(program: Program, ledger: Ledger, area: Area, group: list[Fitted]) -> Iterator[Finding]:
+    sensor = group[0][2]
+    named = f"{sensor.name} in {' and '.join(model.name for model, _, _ in group)}"
+    alone = short_list(list(dict.fromkeys(gas for fitted in group for gas in _alone(program, area, fitted))))
     where = area.lowest_oxygen.where if area.lowest_oxygen else area.where
     if area.lowest_oxygen is None:
-        inert = [one.gas for one in area.hazards if asphyxiant(program, one.gas.value)]
-        alone = _alone(program, area, fitted)
-        if not inert or not alone:
+        inert = next(_displacing(program, area), None)
+        if inert is None or not alone:
             return
-        where, severity = inert[0].where, Severity.WARN
+        where, severity = inert.where, Severity.WARN
         told = (
-            f"{program.gases[inert[0].value].name} takes the place of oxygen, and how low it can fall is not stated: "
-            f"nothing shows that {sensor.name} in {model.name} sees {', '.join(alone)} then"
+            f"{program.gases[inert.value].name} takes the place of oxygen, and how low it can fall is not stated: "
+            f"nothing shows that {named} sees {alone} then"
         )
     elif sensor.minimum_oxygen is None:
-        told = (
-            f"{sensor.name} in {model.name} states no least oxygen, so nothing shows that it works at "
-            f"{area.lowest_oxygen.text}"
-        )
+        told = f"{named} states no least oxygen, so nothing shows that it works at {area.lowest_oxygen.text}"
         severity = Severity.WARN
     elif magnitude(area.lowest_oxygen.value, "%vol") < magnitude(sensor.minimum_oxygen.value, "%vol"):
-        alone = _alone(program, area, fitted)
         told = (
-            f"oxygen can fall to {area.lowest_oxygen.text}, below the {sensor.minimum_oxygen.text} that {sensor.name} "
-            f"in {model.name} needs" + (f", and nothing carried with it sees {', '.join(alone)}" if alone else "")
+            f"oxygen can fall to {area.lowest_oxygen.text}, below the {sensor.minimum_oxygen.text} that {named} needs"
+            + (f", and nothing carried with it sees {alone}" if alone else "")
         )
         severity = Severity.STOP if alone else Severity.WARN
     else:
@@ -107,10 +111,23 @@ def _judge(program: Program, ledger: Ledger, area: Area, fitted: Fitted) -> Iter
         where=where,
         figures=keys(ledger.get(AREA_LOWEST_OXYGEN(area=area.id)), ledger.get(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
         source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)",
-        mend="use a principle that needs no oxygen there, such as infrared, or state the least oxygen of the sensor "
-        "and the lowest-oxygen of the area",
+        mend="carry a principle that needs no oxygen, such as infrared; or bring in air first, and state the least "
+        "oxygen of the sensor and, as lowest-oxygen, that at which its reading is still gone by",
         subject=f"area:{area.id}",
     )
+
+
+def _displacing(program: Program, area: Area) -> Iterator[Given[str]]:
+    """Gases that burn nothing and may be there in place of the oxygen."""
+    short = area.entered and any("low" in alarms_wanted(program, one) for one in area.hazards)
+    for gas in (one.gas for one in area.hazards):
+        if asphyxiant(program, gas.value) or (short and program.gases[gas.value].entry.id == CARBON_DIOXIDE):
+            yield gas
+    for mixture in area.mixtures:
+        for name, part in mixture.parts.items():
+            dilutes = asphyxiant(program, name) or program.gases[name].entry.id == CARBON_DIOXIDE
+            if dilutes and magnitude(part.highest.value, "%") >= MUCH:
+                yield Given(name, mixture.where, name)
 
 
 def _alone(program: Program, area: Area, fitted: Fitted) -> list[str]:
