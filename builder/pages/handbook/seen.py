@@ -106,10 +106,10 @@ def _there(book: HandbookContext, alarm: AlarmTruth) -> Inlines:
 
 def _limit_cell(book: HandbookContext, row: SeenRow, limits: tuple[Figure, ...]) -> Inlines:
     """Limits of one kind, list by list; the strictest heavier, and each that the first alarm lies beyond marked."""
-    passed = row.passed
+    beyond = row.passed
     lines = []
     for limit in limits:
-        words = inlines(_list_of(book, limit), " ", *book.fig(limit.key), " (passed)" if limit in passed else "")
+        words = inlines(_list_of(book, limit), " ", *book.fig(limit.key), " (exceeded)" if limit in beyond else "")
         lines.append((Strong(words),) if limit is limits[0] else words)
     return listed(lines, none="")
 

@@ -160,7 +160,7 @@ def _orders(context: CardContext, alarms: list[ChannelAlarm]) -> Iterator[tuple[
     groups: dict[str, list[ChannelAlarm]] = {}
     for channel, alarm in alarms:
         action = alarm.actions.get(RESCUE)
-        said = context.content_text(action) if action else context.text("Out, on air too.")
+        said = context.content_text(action) if action else context.text("Get out, even on air.")
         groups.setdefault(said, []).append((channel, alarm))
     for said, found in groups.items():
         yield words(said), alarm_list(context, found)
