@@ -6,29 +6,36 @@ Ratios are what to look at: machines differ, and so does one machine from minute
 from __future__ import annotations
 
 import argparse
+import shutil
 import statistics
 import tempfile
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 from unittest import mock
 
 import weasyprint
 
 from builder import building, pipeline
+from builder.base.store import FileStore
 from builder.render.fonts import font_face_css
 from builder.render.jobs import Workshop
 from builder.render.pdf import PdfEngine
+from tests.benchmark.bench_changes import one_setpoint
 from tests.benchmark.kept import Spent, keep, spent
 
 CONTENT = Path(__file__).parent.parent.parent / "content"
 DAY = date(2026, 11, 25)
 
 
-def documents() -> list[tuple[str, tuple[str, ...]]]:
-    """HTML and style sheets of all that a cold build of the demo writes as PDF, as it was laid out the last time."""
-    written: list[tuple[str, tuple[str, ...]]] = []
+Papers: TypeAlias = list[tuple[str, tuple[str, ...]]]
+"""HTML and style sheets of each."""
+
+
+def documents(work: Callable[[], object]) -> Papers:
+    """All that is written as PDF by some work, as it was laid out the last time."""
+    written: Papers = []
     laid_out, put_down = PdfEngine.document, PdfEngine.write
 
     def document(engine: PdfEngine, html: str, css: Sequence[str]) -> Any:
@@ -41,7 +48,7 @@ def documents() -> list[tuple[str, tuple[str, ...]]]:
         return put_down(engine, made, *said, **more)
 
     with mock.patch.multiple(PdfEngine, document=document, write=write):
-        build(1)
+        work()
     return written
 
 
@@ -49,6 +56,21 @@ def build(jobs: int) -> None:
     """A cold build into a folder that goes away."""
     with tempfile.TemporaryDirectory() as folder, Workshop(jobs) as shop:
         building.build(CONTENT, Path(folder) / "site", DAY, shop=shop)
+
+
+def changed() -> Papers:
+    """What one changed setpoint of one area is printed on: less than this no build can lay out."""
+    with tempfile.TemporaryDirectory() as folder:
+        content, site, store = Path(folder) / "content", Path(folder) / "site", FileStore(Path(folder) / "cache")
+        shutil.copytree(CONTENT, content)
+
+        def again() -> None:
+            with Workshop(1, store) as shop:
+                building.build(content, site, DAY, shop=shop)
+
+        again()
+        one_setpoint(content)
+        return documents(again)
 
 
 def bare(html: str, sheets: Sequence[str]) -> bytes:
@@ -63,14 +85,15 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--runs", type=int, default=3, help="counted runs of each (default 3)")
     runs = parser.parse_args().runs
-    papers = documents()
+    papers, few = documents(lambda: build(1)), changed()
 
-    def engine() -> None:
+    def engine(papers: Papers) -> None:
         for html, sheets in papers:
             bare(html, sheets)
 
     works: dict[str, Callable[[], object]] = {
-        "bare engine": engine,
+        "bare engine": lambda: engine(papers),
+        "bare engine, what a setpoint is on": lambda: engine(few),
         "build, 1 job": lambda: build(1),
         "build, 2 jobs": lambda: build(2),
         "judge and compose": lambda: pipeline.compose(pipeline.judge(CONTENT, DAY)),
@@ -84,9 +107,10 @@ def main() -> None:
         for name, found in taken.items()
     }
     print(f"{len(papers)} documents, {runs} runs; bare engine = each of them once, with nothing shared")
+    print(f"one setpoint of one area is printed on {len(few)} of them")
     base = rows["bare engine"].cpu
     for name, row in rows.items():
-        print(f"{name:18} {row.cpu:7.2f} s CPU  {row.wall:7.2f} s wall  {row.cpu / base:5.2f} x bare")
+        print(f"{name:34} {row.cpu:7.2f} s CPU  {row.wall:7.2f} s wall  {row.cpu / base:5.2f} x bare")
     keep(rows)
 
 
