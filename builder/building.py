@@ -202,8 +202,7 @@ def _beside(composed: Composed, files: Spool, prints: Prints, words: Words, *, d
     :param prints: what those print.
     :param words: the words of pages.
     """
-    from builder.render.scripts import put_reader_scripts  # noqa: PLC0415 - templates are loaded at first need
-    from builder.render.search_words import WORDS, words_script  # noqa: PLC0415 - as above
+    from builder.render.scripts import WORDS, put_reader_scripts, words_script  # noqa: PLC0415 - at first need
     from builder.render.spoken import spoken_pages  # noqa: PLC0415 - as above
 
     judged = composed.judged

@@ -11,7 +11,7 @@ FIXED: Mapping[str, str] = {
     "invented": "Invented data",
     "front": "front",
     "back": "back",
-    "one_side": "Print at 100 %, one side.",
+    "one_side": "Print at 100 %, one side.",  # of sheets without backs
     "turn_long_side": "Print at 100 %, both sides, turned over the long edge (left or right).",
     "turn_long_top": "Print at 100 %, both sides, turned over the long edge (top).",
     "turn_short_side": "Print at 100 %, both sides, turned over the short edge (left or right).",

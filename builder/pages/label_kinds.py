@@ -10,7 +10,6 @@ from builder.figures.computed import Computed
 from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import BETWEEN, Fig, Inline, Inlines, Strong, Text
-from builder.pages.channel_names import channel_word
 from builder.pages.compositions import figures_in
 from builder.pages.handbook.labels import STATES, capital, word
 from builder.pages.handbook.sections import path_of
@@ -169,7 +168,7 @@ def _about(speaker: Translator, unit: Unit) -> Iterator[Inlines]:
     at = speaker.named(program.areas[unit.area.value]) if unit.area else unit.place
     channels = in_test_order(sensor.channel.value for _, sensor in program.fitted(model))
     yield (Text(speaker.named(model)),)
-    yield (Text(speaker.wording.comma.join(channel_word(program, channel, speaker.text) for channel in channels)),)
+    yield (Text(speaker.wording.comma.join(map(speaker.channel, channels))),)
     yield (Text(at),)
 
 

@@ -7,7 +7,6 @@ from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inline, Inlines, Strong, Text
-from builder.pages.channel_names import channel_word
 from builder.pages.translator import Translator
 from builder.program.checks import Check
 from builder.program.gas_plan import own_cylinder
@@ -219,7 +218,7 @@ class LogRows:
             write = tuple(self._readings(kinds, sensor.channel.value, gas=gas))
             if write:
                 yield LogChannel(
-                    name=channel_word(program, sensor.channel.value, self.translator.text),
+                    name=self.translator.channel(sensor.channel.value),
                     unit=position.unit,
                     says=tuple(filter(None, self._says(kinds, sensor, window if gas else ()))),
                     write=write,

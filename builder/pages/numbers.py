@@ -7,10 +7,10 @@ units are those of the display.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
-from functools import cache
+from functools import cache, partial
 
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.pages.compositions import Card, figures_in
@@ -30,17 +30,17 @@ COUNTED = {
 OVER = "over {number}"
 
 
-class SpokenFigures(Mapping[str, Figure]):
-    """Figures with their texts in one language, each made when it is asked for."""
+class FiguresMadeOf(Mapping[str, Figure]):
+    """Figures made of others, each when it is asked for."""
 
-    def __init__(self, figures: Mapping[str, Figure], wording: Wording) -> None:
+    def __init__(self, figures: Mapping[str, Figure], make: Callable[[Figure], Figure]) -> None:
         self._figures = figures
-        self._wording = wording
+        self._make = make
         self._made: dict[str, Figure] = {}
 
     def __getitem__(self, key: str) -> Figure:
         if key not in self._made:
-            self._made[key] = spoken(self._figures[key], self._wording)
+            self._made[key] = self._make(self._figures[key])
         return self._made[key]
 
     def __iter__(self) -> Iterator[str]:
@@ -52,7 +52,9 @@ class SpokenFigures(Mapping[str, Figure]):
 
 def spoken_figures(figures: Mapping[str, Figure], language: str) -> Mapping[str, Figure]:
     """The same figures with their texts in a language."""
-    return figures if language == ENGLISH else SpokenFigures(figures, Wording(language=language))
+    return (
+        figures if language == ENGLISH else FiguresMadeOf(figures, partial(spoken, wording=Wording(language=language)))
+    )
 
 
 def spoken(figure: Figure, wording: Wording) -> Figure:

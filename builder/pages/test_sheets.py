@@ -5,9 +5,7 @@ from collections.abc import Iterator
 from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
-from builder.pages.accepted import accepted
 from builder.pages.blocks import Fig, Inlines, Text
-from builder.pages.channel_names import channel_word
 from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine, held
 from builder.pages.translator import Translator
 from builder.program.areas import Area
@@ -107,7 +105,7 @@ class AirTestRows:
         for channel in in_test_order(program.channels_in(self.test.area)):
             _, position, _ = program.fitted_in(self.test.area, channel)[0]
             yield LogChannel(
-                name=channel_word(program, channel, self.translator.text),
+                name=self.translator.channel(channel),
                 unit=position.unit,
                 says=tuple(self._accepted(channel)),
                 write=(LogColumn(kind="reading", name=self.translator.text("Reading")),),
@@ -117,7 +115,7 @@ class AirTestRows:
         say, hot = self.translator.sentence, self.test.hot
         low = (keyed.HOT_WORK_FROM if hot else keyed.ENTRY_FROM)(channel=channel)
         high = (keyed.HOT_WORK_TO if hot else keyed.ENTRY_TO)(channel=channel)
-        span = accepted(say, self.ledger, low, high, bare=True)
+        span = self.translator.accepted(self.ledger, low, high, bare=True)
         if span:
             yield say("Accepted: {window}", window=held(span))
         stop = keyed.HOT_WORK_STOP(channel=channel)

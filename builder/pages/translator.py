@@ -8,7 +8,9 @@ from typing import Protocol
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.pages.blocks import Inline, Inlines, Text
+from builder.figures.ledger import Ledger
+from builder.pages.blocks import Fig, Inline, Inlines, Text
+from builder.pages.channel_names import channel_word
 from builder.pages.wording import NotingWording
 from builder.program.languages import ENGLISH
 from builder.program.localized import LocalizedText
@@ -86,3 +88,19 @@ class Translator:
         gas = self.program.gases[gas_id]
         own = gas.called is not None and (bool(gas.called.others) or not self.wording.has(gas.name))
         return self.content_text(gas.called) if gas.called and own else self.text(gas.name)
+
+    def channel(self, channel: str) -> str:
+        """A channel as a reader sees it."""
+        return channel_word(self.program, channel, self.text)
+
+    def accepted(self, ledger: Ledger, low: str, high: str, *, bare: bool = False) -> Inlines:
+        """At which readings a site lets people go in or begin hot work: from one figure to another, or up to it.
+
+        Nothing where the site sets no upper one. The unit stands once.
+        """
+        if high not in ledger:
+            return ()
+        top: Inlines = (Fig(high, bare=bare, decisive=True),)
+        if low in ledger:
+            return self.sentence("{low} to {high}", low=(Fig(low, bare=True, decisive=True),), high=top)
+        return self.sentence("up to {high}", high=top) if ledger[high].rounded else top

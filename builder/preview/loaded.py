@@ -6,7 +6,6 @@ import builder.building
 import builder.publish.unchanged
 import builder.render.joining
 import builder.render.scripts
-import builder.render.search_words
 import builder.render.site
 import builder.render.spoken  # noqa: F401 - imported to be there
 from builder.base.errors import RenderError

@@ -8,23 +8,22 @@ which waw, meem, hah and ain reach within a twentieth: the height of the outline
 """
 
 from collections.abc import Iterator
+from contextlib import suppress
 from functools import cache, lru_cache
-from importlib.util import find_spec
 from pathlib import Path
 from unicodedata import combining, decomposition
 
 from builder.base.errors import RenderError
 from builder.render import fonts
+from builder.render.fonts import Face
 
 FAMILY = "Handbook Arabic"
 """Name the style sheet uses; never a name a system font could answer to."""
 PACKAGE = "fontpkg_ibm_plex_sans_arabic"
-FILES = {
-    400: "IBMPlexSansArabic-Regular.ttf",
-    600: "IBMPlexSansArabic-SemiBold.ttf",
-    700: "IBMPlexSansArabic-Bold.ttf",
-}
-"""By CSS weight."""
+FACES = tuple(
+    Face(file=f"IBMPlexSansArabic-{name}.ttf", weight=weight, package=PACKAGE)
+    for weight, name in ((400, "Regular"), (600, "SemiBold"), (700, "Bold"))
+)
 BEH = 0x628
 ASCENT, DESCENT = 0.94, 0.46
 """Reach above and below the line, in ems: hamza on alef, and the tail of yeh."""
@@ -47,42 +46,32 @@ def has_arabic(text: str) -> bool:
 
 
 def folders() -> tuple[Path, ...]:
-    """Where the package keeps its files, found without running it; nothing where it is not installed."""
-    spec = find_spec(PACKAGE)
-    return ((Path(spec.origin).parent / "files").resolve(),) if spec and spec.origin else ()
+    """Where the package keeps its files; nothing where it is not installed."""
+    with suppress(RenderError):
+        return (fonts.font_folder(PACKAGE),)
+    return ()
 
 
-def face_path(weight: int) -> Path:
-    """The file for a CSS weight: the nearest one there is.
-
-    :raises RenderError: when the package is not installed, or has no such file.
-    """
-    nearest = min(FILES, key=lambda one: (abs(one - weight), one))
-    for folder in folders():
-        if (folder / FILES[nearest]).is_file():
-            return folder / FILES[nearest]
-    raise RenderError(f"the font package {PACKAGE} has no {FILES[nearest]}, so no card can be set in Arabic")
+def face_for(weight: int) -> Face:
+    """The face for a CSS weight: the nearest one there is."""
+    return fonts.face_for(weight, faces=FACES)
 
 
 def face_css() -> str:
     """The ``@font-face`` rules, one a weight."""
-    return "\n".join(
-        f'@font-face {{ font-family: "{FAMILY}"; font-weight: {weight}; font-style: normal; '
-        f'src: url("{face_path(weight).as_uri()}") format("truetype"); }}'
-        for weight in FILES
-    )
+    return fonts.font_face_css(FAMILY, FACES)
 
 
 @cache
 def body_ratio(weight: int) -> float:
     """Height of the body of letters over the type size, measured in the outline of beh.
 
-    :raises RenderError: as ``face_path``.
+    :raises RenderError: when the package is not installed.
     """
     from fontTools.pens.boundsPen import BoundsPen  # noqa: PLC0415 - heavy, so loaded at first need
     from fontTools.ttLib import TTFont  # noqa: PLC0415
 
-    with TTFont(face_path(weight), lazy=True) as font:
+    with TTFont(fonts.face_path(face_for(weight)), lazy=True) as font:
         glyphs = font.getGlyphSet()
         pen = BoundsPen(glyphs)
         glyphs[font.getBestCmap()[BEH]].draw(pen)
@@ -99,11 +88,11 @@ def text_width(text: str, size: float, weight: int = 400) -> float:
     At least: kerning, which may part such letters, is allowed for. Letters and digits of ASCII beside them are set in
     the other face; spaces and marks in either, as the engine finds it, so the wider one counts.
 
-    :raises RenderError: as ``face_path``.
+    :raises RenderError: as ``body_ratio``.
     """
     if not has_arabic(text):
         return fonts.text_width(text, size, weight)
-    known, units = _advances(weight)
+    known, _, units = fonts.advances(face_for(weight))
     forms = (known.get(ord(form), known[BEH]) for form in in_forms(text) if form is not None)
     shaped = sum(forms) * KERNED * size / units
     for sign in (sign for sign in text if not has_arabic(sign)):
@@ -142,13 +131,3 @@ def _forms() -> dict[str, dict[str, str]]:
         name, *letters = decomposition(chr(code)).split()
         found.setdefault("".join(chr(int(letter, 16)) for letter in letters), {})[name] = chr(code)
     return found
-
-
-@cache
-def _advances(weight: int) -> tuple[dict[int, int], int]:
-    """Width of each character in font units, and the units of the type size."""
-    from fontTools.ttLib import TTFont  # noqa: PLC0415 - heavy, so loaded at first need
-
-    with TTFont(face_path(weight), lazy=True) as font:
-        widths = font["hmtx"].metrics
-        return {code: widths[name][0] for code, name in font.getBestCmap().items()}, font["head"].unitsPerEm

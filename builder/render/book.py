@@ -6,7 +6,6 @@ from dataclasses import field, replace
 from typing import Final, NamedTuple
 
 from builder.base.digest import digest
-from builder.base.errors import RenderError
 from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.base.store import Store
@@ -19,6 +18,7 @@ from builder.render.book_marker import BookMarker, Places, Section, places_of
 from builder.render.book_rules import PageRules
 from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
+from builder.render.formats import paper
 from builder.render.jobs import Workshop, job, results
 from builder.render.leaves import Leaves, bound, laid_out, parts_of, placed, settings_of
 from builder.render.loose_leaves import change_sheet, chapters_told, must_be_there, new_among, revision_words
@@ -27,8 +27,6 @@ from builder.render.page_cache import PageCache
 from builder.render.templates import fill, stylesheet
 from builder.render.workers import surroundings
 
-PAPERS: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""Width and height in mm."""
 CLOSER: Final = {
     "Letter": ("@page { margin-top: 17mm; margin-bottom: 16mm }\nhtml { font-size: 9.2pt; line-height: 1.28 }",)
 }
@@ -78,8 +76,7 @@ class Bindery:
 
         :raises RenderError: for another paper, or a place that stands twice in a book.
         """
-        if printing.paper not in PAPERS:
-            raise RenderError(f"unknown paper {printing.paper!r}; allowed: {', '.join(PAPERS)}")
+        paper(printing.paper)
         places = places_of(books)
         self._books = [_Binding(book, printing, places) for book in books]
         self._releasing = printing.releasing
@@ -137,7 +134,7 @@ class Bindery:
 
     def _laid_out(self, workshop: Workshop, documents: Sequence[Document]) -> list[Future[Made]]:
         new = [document for document in documents if document not in self._begun]
-        self._begun |= zip(new, workshop.start([document_job(KIND, document) for document in new]), strict=True)
+        self._begun |= zip(new, workshop.start([document_job(document) for document in new]), strict=True)
         return [self._begun[document] for document in documents]
 
 
@@ -254,8 +251,8 @@ class _Binding:
     def _framed(self, frames: tuple[Frame, ...]) -> Document:
         """Two pages for each chapter: what stands around right-hand and left-hand ones."""
         html = self._html(DocumentText("frames", 0, "", frames=frames))
-        width, height = PAPERS[self._printing.paper]
-        size = f"@page {{ size: {self._printing.paper} }}\ndiv {{ width: {width}mm; height: {height}mm }}"
+        sheet = paper(self._printing.paper)
+        size = f"@page {{ size: {sheet.name} }}\ndiv {{ width: {sheet.width}mm; height: {sheet.height}mm }}"
         about = self._printing.about
         return Document(name=f"{self._book.title}, frames", html=html, css=(size, stylesheet("frames.css")),
                         title=self._book.title, language=about.language)  # fmt: skip

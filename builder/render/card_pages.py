@@ -10,7 +10,7 @@ from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Chart, Code, Link, Qr, Strong, Text
 from builder.pages.compositions import Card, CardSide
-from builder.pages.fixed_words import FIXED, LETTERS
+from builder.pages.fixed_words import FIXED, LETTERS, fixed_words
 from builder.pages.numbers import decimal_mark, spoken_figures
 from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left
@@ -30,29 +30,6 @@ from builder.render.templates import fill, stylesheet
 
 BELOW_MM = 2000
 """Room the page keeps below its own edge: text that does not fit is laid out there and measured, not dropped."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardWords:
-    """What the builder itself says on cards and sheets, in one language."""
-
-    draft: str
-    draft_means: str
-    prevail: str
-    invented: str
-    front: str
-    back: str
-    one_side: str
-    """On sheets without backs."""
-    turn_long_side: str
-    """On sheets turned over their long edge, which is left or right."""
-    turn_long_top: str
-    turn_short_side: str
-    turn_short_top: str
-    gauge: str
-    sheet_of: str
-    """With ``number`` and ``count``."""
-    marks: str
 
 
 CHART_LINES = 13
@@ -107,16 +84,15 @@ class CardMarker(Marker):
         return "" if node.address else self._card.code
 
 
-def words_for(language: str) -> CardWords:
-    """The wording for a language tag such as ``en`` or ``en-GB``.
+def words_for(language: str) -> dict[str, str]:
+    """``FIXED`` for a language tag such as ``en`` or ``en-GB``.
 
     :raises RenderError: when there is none.
     """
     base = language.partition("-")[0].lower()
     if base not in LANGUAGES:
         raise RenderError(f"no card wording for language {language!r}; allowed: {', '.join(LANGUAGES)}")
-    wording = Wording(language=base)
-    return CardWords(**{name: wording.text(text) for name, text in FIXED.items()})
+    return fixed_words(FIXED, Wording(language=base))
 
 
 def page_css(width: float, height: float) -> str:
@@ -242,10 +218,10 @@ def side_html(card: Card, side: CardSide, figures: Mapping[str, Figure], place: 
         code="" if card.code in plain_text(card.foot) else card.code,
         place=place,
         types=types,
-        share=draft_share(words.draft) if card.draft else 1,
+        share=draft_share(words["draft"]) if card.draft else 1,
         count=f"{number}/{len(card.sides)}",
         number=number,
-        invented=words.invented if card.invented else "",
+        invented=words["invented"] if card.invented else "",
         letter=LETTERS[card.audience],
         opens=not form.folded or number == 1,
         first=not form.folded or number in (1, min(form.back)),
@@ -269,7 +245,7 @@ def _punch(where: str, number: int) -> str:
 
 def card_title(card: Card) -> str:
     """The title a PDF reader shows for a card."""
-    draft = f" ({words_for(card.language).draft})" if card.draft else ""
+    draft = f" ({words_for(card.language)['draft']})" if card.draft else ""
     return f"{card.title}, {card.who or _as_title(card.audience)}, {card.code}{draft}"
 
 

@@ -25,7 +25,7 @@ def _covered(*, in_arabic: bool) -> frozenset[int]:
 
     paths = [fonts.face_path(fonts.face_for(400))]
     if in_arabic and arabic.folders():
-        paths.append(arabic.face_path(400))
+        paths.append(fonts.face_path(arabic.face_for(400)))
     made: set[int] = set()
     for path in paths:
         with TTFont(path, lazy=True) as font:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from builder.base.errors import FitError, RenderError
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
+from builder.pages.numbers import FiguresMadeOf
 from builder.render.boxes import sides_of
 from builder.render.jobs import Job
 from builder.render.laid_out import Side
@@ -154,23 +155,9 @@ def _judged(engine: PdfEngine, document: Document, setting: str) -> tuple[Laid, 
     return laid, document.rules.judge(laid) if engine.lays_out else Judgement()
 
 
-class PrintedFigures(Mapping[str, Figure]):
+def printed_parts(figures: Mapping[str, Figure]) -> Mapping[str, Figure]:
     """What is printed of figures: without what they were made from, which changes more often. Made when asked for."""
-
-    def __init__(self, figures: Mapping[str, Figure]) -> None:
-        self._figures = figures
-        self._made: dict[str, Figure] = {}
-
-    def __getitem__(self, key: str) -> Figure:
-        if key not in self._made:
-            self._made[key] = _bare(self._figures[key])
-        return self._made[key]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._figures)
-
-    def __len__(self) -> int:
-        return len(self._figures)
+    return FiguresMadeOf(figures, _bare)
 
 
 def figures_as_printed(figures: Mapping[str, Figure], keys: Iterable[str]) -> dict[str, Figure]:
@@ -189,11 +176,11 @@ def _bare(figure: Figure) -> Figure:
     )  # fmt: skip
 
 
-def document_job(kind: str, document: Document) -> Job[Made]:
-    """The document as a job for a workshop."""
+def document_job(document: Document) -> Job[Made]:
+    """A chapter of a book, or what stands around chapters, as a job."""
     rules = type(document.rules).__module__
     again = AGAIN if document.settings[1:] else 1
-    return Job(make, (document,), MS_A_SIGN * again * len(document.html), kind, modules=(rules,))
+    return Job(make, (document,), MS_A_SIGN * again * len(document.html), "chapters", modules=(rules,))
 
 
 def refuse_faults(made: Iterable[Made]) -> None:

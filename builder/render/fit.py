@@ -11,8 +11,7 @@ from builder.base.contrast import contrast
 from builder.base.record import dataclass
 from builder.render.formats import SAFE_MM, SIGN_SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
-from builder.render.lines import codes, hole_faults, spacings, stubs
-from builder.render.orphans import alone, torn, torn_over_pages
+from builder.render.lines import alone, codes, hole_faults, spacings, stubs, torn, torn_over_pages
 from builder.render.shapes import WHITE, Rect, down, up
 
 X_HEIGHT_MM = 1.2
@@ -208,12 +207,11 @@ def crossings(side: Side) -> Iterator[str]:
         for other, other_ink in lines[index + 1 :]:
             if other.top >= core.bottom - CROSSING_MM:
                 break
-            across = min(core.right, other.right) - max(core.left, other.left)
+            across, high = core.shared(other)
             if across > CROSSING_MM:
                 first, second = sorted((ink, other_ink), key=lambda one: one.block in ("foot", "title"))
                 over = f"{_start(first.text)} and {_start(second.text)} ({_block(second.block)})"
-                deep = min(across, min(core.bottom, other.bottom) - other.top)
-                fault = f"{_block(first.block)}: {over} are printed over each other, {up(deep)} mm deep"
+                fault = f"{_block(first.block)}: {over} are printed over each other, {up(min(across, high))} mm deep"
                 pairs.setdefault((first.block, second.block), fault)
     yield from pairs.values()
 
@@ -222,8 +220,7 @@ def overlaps(side: Side) -> Iterator[str]:
     """Blocks that lie on each other, even where the lines of one fall between those of the other."""
     frames = [ink for ink in side.inks if ink.kind == "block" and ink.block != "foot"]
     for one, other in combinations(frames, 2):
-        across = min(one.rect.right, other.rect.right) - max(one.rect.left, other.rect.left)
-        deep = min(one.rect.bottom, other.rect.bottom) - max(one.rect.top, other.rect.top)
+        across, deep = one.rect.shared(other.rect)
         if across > SLACK_MM and deep > SLACK_MM:
             yield f"{_block(other.block)}: {up(deep)} mm of it lie on {_block(one.block)}"
 

@@ -1,4 +1,7 @@
-"""The one type face of everything printed, from a package so that it is the same on every machine."""
+"""The one type face of everything printed, from a package so that it is the same on every machine.
+
+Of Arabic letters see ``builder.render.arabic``, whose faces are found and measured in the same way.
+"""
 
 from functools import cache
 from importlib.util import find_spec
@@ -22,6 +25,7 @@ class Face:
     weight: int
     """CSS weight."""
     italic: bool = False
+    package: str = PACKAGE
 
 
 FACES: tuple[Face, ...] = (
@@ -33,14 +37,14 @@ FACES: tuple[Face, ...] = (
 
 
 @cache
-def font_folder() -> Path:
-    """Where the font package keeps its files, found without running the package.
+def font_folder(package: str = PACKAGE) -> Path:
+    """Where a font package keeps its files, found without running the package.
 
     :raises RenderError: when the package is not installed.
     """
-    spec = find_spec(PACKAGE)
+    spec = find_spec(package)
     if spec is None or spec.origin is None:
-        raise RenderError(f"the font package {PACKAGE} is not installed")
+        raise RenderError(f"the font package {package} is not installed")
     return (Path(spec.origin).parent / "files").resolve()
 
 
@@ -49,16 +53,16 @@ def face_path(face: Face) -> Path:
 
     :raises RenderError: when the package does not have it.
     """
-    path = font_folder() / face.file
+    path = font_folder(face.package) / face.file
     if not path.is_file():
-        raise RenderError(f"the font package {PACKAGE} has no {face.file}")
+        raise RenderError(f"the font package {face.package} has no {face.file}")
     return path
 
 
 @cache
-def face_for(weight: int, italic: bool = False) -> Face:
+def face_for(weight: int, italic: bool = False, faces: tuple[Face, ...] = FACES) -> Face:
     """The face that is set for a CSS weight: the nearest one of that slant."""
-    slanted = [face for face in FACES if face.italic is italic]
+    slanted = [face for face in faces if face.italic is italic]
     return min(slanted, key=lambda face: (abs(face.weight - weight), face.weight))
 
 
@@ -78,18 +82,18 @@ def x_height_ratio(face: Face) -> float:
     return float(height) / float(units)
 
 
-def font_face_css() -> str:
+def font_face_css(family: str = FAMILY, faces: tuple[Face, ...] = FACES) -> str:
     """The ``@font-face`` rules, one a face."""
     return "\n".join(
-        f'@font-face {{ font-family: "{FAMILY}"; font-weight: {face.weight}; '
+        f'@font-face {{ font-family: "{family}"; font-weight: {face.weight}; '
         f"font-style: {'italic' if face.italic else 'normal'}; "
         f'src: url("{face_path(face).as_uri()}") format("truetype"); }}'
-        for face in FACES
+        for face in faces
     )
 
 
 @cache
-def _advances(face: Face) -> tuple[dict[int, int], int, int]:
+def advances(face: Face) -> tuple[dict[int, int], int, int]:
     """Width of each character in font units, that of a character the face lacks, and the units of the type size."""
     from fontTools.ttLib import TTFont  # noqa: PLC0415 - heavy, so loaded at first need
 
@@ -101,5 +105,5 @@ def _advances(face: Face) -> tuple[dict[int, int], int, int]:
 
 def text_width(text: str, size: float, weight: int = 400) -> float:
     """Width of a line of type in the unit of ``size``, kerning left out, as the engine sets the text of pictures."""
-    known, unknown, units = _advances(face_for(weight))
+    known, unknown, units = advances(face_for(weight))
     return sum(known.get(ord(character), unknown) for character in text) * size / units

@@ -2,17 +2,19 @@
 
 from collections.abc import Mapping, Sequence
 
+from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Fold
 from builder.pages.compositions import Page
 from builder.pages.handbook.derivation_words import told_in_words
+from builder.pages.languages.translated import spoken_id
 from builder.pages.reader_tools import Converter, Corrector
+from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 from builder.program.look import Look
 from builder.render.links import checked_path, looked_up, relative
 from builder.render.markup import CAUTION, INVENTED, Marker, NavigationSection, SiteFacts
 from builder.render.scripts import EXACT, TOOLS, script_assets
 from builder.render.templates import fill, stylesheet
-from builder.render.versions import versions_of
 from builder.render.webfonts import web_fonts
 
 STYLESHEET = "assets/site.css"
@@ -33,6 +35,8 @@ ACCENT, ACCENT_DARK = "#1d5560", "#93c5cd"
 """The builder's own, as ``site.css`` has them."""
 RESERVED = ("content", "navigation", "search-field", "search-answers", "derivation-title")
 """Ids of the frame, which no heading may have."""
+SPOKEN = ("page:home", "area:", "procedure:")
+"""References of pages that are there in other languages begin so."""
 
 
 class HtmlRenderer:
@@ -95,6 +99,35 @@ class HtmlRenderer:
             caution=CAUTION,
             invented=INVENTED,
         )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Version:
+    """A page in one of its languages."""
+
+    tag: str
+    name: str
+    """The language by its own name."""
+    dir: str
+    href: str
+
+
+def versions_of(page: str, here: str, languages: Sequence[str], hrefs: Mapping[str, str]) -> tuple[Version, ...]:
+    """The page in English and every other language that it is in; nothing where it is in English alone.
+
+    :param page: its reference, without language.
+    """
+    if not languages or not page.startswith(SPOKEN):
+        return ()
+    return tuple(
+        Version(
+            tag=tag,
+            name=LANGUAGES[tag].own,
+            dir="rtl" if is_right_to_left(tag) else "ltr",
+            href=relative(here, looked_up(spoken_id(page, tag), hrefs, page)),
+        )
+        for tag in (ENGLISH, *languages)
+    )
 
 
 def logo_path(look: Look) -> str:

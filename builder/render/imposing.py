@@ -11,7 +11,7 @@ from pikepdf import Array, Dictionary, Name, Object, ObjectStreamMode, Pdf, Stri
 
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
-from builder.render.placing import Copy, Placed
+from builder.render.imposition import Copy, Placed
 from builder.render.shapes import PT_A_MM
 
 Matrix = tuple[float, float, float, float, float, float]

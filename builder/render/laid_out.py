@@ -1,7 +1,7 @@
 """Laid-out card sides as small records: where each piece of ink lies, how large it is and what it must stay inside.
 
 All lengths are millimetres from the page's upper left corner, after transforms. ``boxes`` makes them; the rules are in
-``fit``, ``lines`` and ``orphans``.
+``fit`` and ``lines``.
 """
 
 from builder.base.record import dataclass

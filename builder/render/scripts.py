@@ -6,6 +6,7 @@ Data comes as script files too, since a page read from a memory stick may load s
 import json
 import posixpath
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from builder.base.digest import digest
@@ -13,8 +14,10 @@ from builder.base.sources import code_digest
 from builder.base.spool import Spool
 from builder.base.store import Store
 from builder.figures.figure import Figure
+from builder.load.shipped_yaml import shipped_yaml
 from builder.pages.handbook.entries import KINDS, LookupEntry
 from builder.pages.handbook.figure_words import FigureWords
+from builder.pages.handbook.page_words import KINDS_BY_USE, WordedPage
 from builder.pages.handbook.reader_data import Decided, ReaderData, derivation
 from builder.render.page_cache import PageCache
 from builder.render.templates import templates_folder
@@ -29,10 +32,13 @@ EVERYWHERE = (SEARCH, DERIVATION, TABLES)
 """Scripts that every page loads; what is rarely asked for is loaded by them."""
 INDEX = f"{FOLDER}/search-index.js"
 RECORDS = f"{FOLDER}/search-records.js"
+WORDS = f"{FOLDER}/search-words.js"
+"""Loaded when somebody first types into the search field."""
 FIGURE_PAGES = f"{FOLDER}/figure-pages.js"
 DERIVATIONS = f"{FOLDER}/derivations"
 MOST_PLACES = 24
 """So many pages that print a figure are named in place; the full list is in the ledger."""
+DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
 
 def script_assets() -> dict[str, bytes]:
@@ -123,6 +129,63 @@ def _row(entry: LookupEntry, kind: int, start: str, hrefs: Mapping[str, str]) ->
     path = hrefs[entry.reference].removeprefix(start).removeprefix("/" if start else "")
     row: list[Any] = [kind, entry.title, "|".join(entry.words)]
     return row if path == f"{entry.title}.html" else [*row, path]
+
+
+# ---- words of pages ----------------------------------------------------------
+
+
+def words_script(pages: Sequence[WordedPage], hrefs: Mapping[str, str]) -> bytes:
+    """Pages by number, and for each heading and word the runs of pages that have it."""
+    heads: dict[tuple[str, str], list[int]] = {}
+    words: dict[str, list[int]] = {}
+    for number, page in enumerate(pages):
+        for head in dict.fromkeys(page.heads):
+            heads.setdefault(head, []).append(number)
+        for word in page.words:
+            words.setdefault(word, []).append(number)
+    names = dict(KINDS)
+    return handed_over(
+        "words",
+        {
+            "kinds": [names[kind] for kind in KINDS_BY_USE],
+            "pages": [[KINDS_BY_USE.index(page.kind), page.title, hrefs[page.reference]] for page in pages],
+            "heads": [[text, anchor, runs(numbers)] for (text, anchor), numbers in heads.items()],
+            "words": ";".join(f"{word}={runs(words[word])}" for word in sorted(words)),
+            "asked": asked_words(),
+        },
+    )
+
+
+def runs(numbers: Iterable[int]) -> str:
+    """Rising numbers, briefly: how many were left out before each run, and how many more follow it, in base 36.
+
+    >>> runs([0, 1, 2, 10, 50])
+    '0-2 7 13'
+    """
+    made: list[list[int]] = []
+    after = 0
+    for number in numbers:
+        if made and number == after:
+            made[-1][1] += 1
+        else:
+            made.append([number - after, 0])
+        after = number + 1
+    return " ".join(f"{_base36(gap)}-{_base36(more)}" if more else _base36(gap) for gap, more in made)
+
+
+def _base36(number: int) -> str:
+    rest, last = divmod(number, len(DIGITS))
+    return (_base36(rest) if rest else "") + DIGITS[last]
+
+
+@cache
+def asked_words() -> Mapping[str, str]:
+    """A word as readers ask with it, without its ending, to the words that the handbook has for it.
+
+    :raises ContentError: for a file that is no YAML.
+    :raises TypeError: for one of another shape.
+    """
+    return shipped_yaml("prose/asked.yaml", dict[str, str])
 
 
 # ---- derivations -------------------------------------------------------------

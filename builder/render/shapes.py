@@ -28,6 +28,11 @@ class Rect:
         """The rectangle ``by`` smaller on every side."""
         return Rect(left=self.left + by, top=self.top + by, right=self.right - by, bottom=self.bottom - by)
 
+    def shared(self, other: Rect) -> tuple[float, float]:
+        """Width and height of what both cover; not above zero where they do not meet."""
+        across = min(self.right, other.right) - max(self.left, other.left)
+        return across, min(self.bottom, other.bottom) - max(self.top, other.top)
+
 
 def within(own: Matrix | None, around: Matrix) -> Matrix:
     """The transform that holds inside a box: its own, if it has one, applied before the one around it."""

@@ -3,20 +3,19 @@
 Cards are not laid out again: only what stands around them is, and the cards' own PDFs are drawn on it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from builder.base.record import dataclass
 from builder.pages.compositions import Card
 from builder.program.languages import ENGLISH, is_right_to_left
-from builder.render.card_pages import CardWords, card_css, card_label, leaves, page_css, words_for
+from builder.render.card_pages import card_css, card_label, leaves, page_css, words_for
 from builder.render.cards import RenderedCard
 from builder.render.documents import Document, Made, make
 from builder.render.formats import SheetPlace, card_format, paper
-from builder.render.imposition import USUAL, Sheet, SheetLayout, filled, plan
+from builder.render.imposition import USUAL, Copy, Placed, Sheet, SheetLayout, filled, plan
 from builder.render.jobs import Job, job
 from builder.render.pdf import PageBoxes, PdfEngine
-from builder.render.placing import Copy, Placed
 from builder.render.sheet_marks import Marks, Note, corner_marks, crop_marks, fold_marks, sheet_numbers, upright_bar
 from builder.render.source_words import words_together
 from builder.render.templates import fill
@@ -171,20 +170,20 @@ def sheets_html(form: str, cards: Sequence[SheetCard], sheet: Sheet, title: str,
     deep = max(card.leaves for card in cards)
     language = sheet_language(cards)
     words = words_for(language)
-    notes = (Note(kind="turn", text=_turning(words, sheet) if deep > 1 else words.one_side),)
+    notes = (Note(kind="turn", text=_turning(words, sheet) if deep > 1 else words["one_side"]),)
     dealt = tuple(sheet.dealt(cards))
     pages: list[_SheetPage] = []
     for at, part in enumerate(dealt):
-        told = notes + sheet_numbers(words.sheet_of, at + 1, len(dealt))
+        told = notes + sheet_numbers(words["sheet_of"], at + 1, len(dealt))
         on_it = [card for card, _ in part]
         pages += [_sheet_page(form, on_it, sheet, number, told, setting, words) for number in range(1, deep + 1)]
     return fill("cards/sheets.html", language=language, title=title, pages=pages, words=words)
 
 
-def _turning(words: CardWords, sheet: Sheet) -> str:
+def _turning(words: Mapping[str, str], sheet: Sheet) -> str:
     if sheet.short_edge:
-        return words.turn_short_top if sheet.over_the_top else words.turn_short_side
-    return words.turn_long_top if sheet.over_the_top else words.turn_long_side
+        return words["turn_short_top"] if sheet.over_the_top else words["turn_short_side"]
+    return words["turn_long_top"] if sheet.over_the_top else words["turn_long_side"]
 
 
 def _sheet_page(
@@ -194,13 +193,13 @@ def _sheet_page(
     number: int,
     notes: tuple[Note, ...],
     setting: SheetLayout,
-    words: CardWords,
+    words: Mapping[str, str],
 ) -> _SheetPage:
     """One side of a sheet; ``words`` are those of the operator."""
     back = number > 1
     places = (sheet.drawn_backs if back else sheet.fronts)[: len(cards)]
     form = card_format(form_name)
-    side = words.back if back else words.front
+    side = words["back"] if back else words["front"]
     cells = tuple(
         _cell(card, side, place, setting, words, folded=form.folded)
         for card, place in zip(cards, places, strict=True)
@@ -208,13 +207,15 @@ def _sheet_page(
     )
     strokes = crop_marks(places, setting.mark_off) + fold_marks(form, places, setting.mark_off)
     strokes += corner_marks(form, places) + upright_bar(sheet.height)
-    return _SheetPage(marks=sheet.marks(strokes, words.gauge, *notes), turned=back and sheet.over_the_top, cells=cells)
+    return _SheetPage(
+        marks=sheet.marks(strokes, words["gauge"], *notes), turned=back and sheet.over_the_top, cells=cells
+    )
 
 
 def _cell(
-    card: SheetCard, side: str, place: SheetPlace, setting: SheetLayout, words: CardWords, *, folded: bool
+    card: SheetCard, side: str, place: SheetPlace, setting: SheetLayout, words: Mapping[str, str], *, folded: bool
 ) -> _Cell:
-    draft = f" · {words.draft}" if card.draft else ""
+    draft = f" · {words['draft']}" if card.draft else ""
     return _Cell(
         left=place.left,
         width=place.width,

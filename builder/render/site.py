@@ -23,7 +23,7 @@ from builder.pages.labels import LabelPages
 from builder.program.paper_settings import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
 from builder.render.cards import CardOrFaults, RenderedCard, card_job, good_cards, refuse_twins
-from builder.render.documents import Made, PrintedFigures, refuse_faults
+from builder.render.documents import Made, printed_parts, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
 from builder.render.imposition import SheetLayout, setting_of
@@ -72,7 +72,7 @@ Beside: TypeAlias = Callable[[Spool, Prints, Words], None]
 class Begun:
     """Papers that other processes are at while pages are composed."""
 
-    figures: PrintedFigures
+    figures: Mapping[str, Figure]
     """Every figure of the site as printed."""
     cards: Sequence[Future[CardOrFaults]]
     labels: Sequence[Future[Made]]
@@ -84,7 +84,7 @@ def begin_papers(
     """Begin with cards, since their sheets wait for them, and with labels."""
     tell(f"working on {len(cards)} cards and the labels")
     refuse_twins(cards)
-    shown = PrintedFigures(figures)
+    shown = printed_parts(figures)
     coming = shop.start([card_job(card, shown) for card in cards], followed=CHAPTERS_AFTER_CARDS)
     return Begun(figures=shown, cards=coming, labels=shop.start([label_job(pages, shown) for pages in labels]))
 
@@ -160,7 +160,7 @@ def rendered_pages(
     """
     parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     scripts = (*EVERYWHERE, DUE_SCRIPT)
-    shown = PrintedFigures(figures)
+    shown = printed_parts(figures)
     renderer = HtmlRenderer(shown, hrefs, parts, SiteFacts(**facts), scripts=scripts)
     code = [sources_digest(module) for module in (HtmlRenderer.__module__, words_on.__module__)]
     basis = digest(code, surroundings(), parts, dict(facts), scripts)

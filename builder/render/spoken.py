@@ -18,15 +18,14 @@ from builder.pages.numbers import spelled_day, spoken_figures
 from builder.program.languages import is_right_to_left
 from builder.render.arabic import has_arabic
 from builder.render.direction import turned_document
-from builder.render.documents import PrintedFigures
-from builder.render.html import CONTENT_POLICY, INDEX_PAGE, RESERVED, STYLESHEET
+from builder.render.documents import printed_parts
+from builder.render.html import CONTENT_POLICY, INDEX_PAGE, RESERVED, STYLESHEET, versions_of
 from builder.render.jobs import Workshop
 from builder.render.links import checked_path, looked_up, relative
 from builder.render.markup import FigureMark, Marker, SiteFacts
 from builder.render.page_cache import PageCache, Rendered
 from builder.render.scripts import SEARCH
 from builder.render.templates import fill
-from builder.render.versions import versions_of
 from builder.render.workers import surroundings
 
 SCRIPTS = (SEARCH,)
@@ -133,11 +132,11 @@ def spoken_pages(
     waiting = frozenset(unread)
     for edition in editions:
         frame = _Frame(edition=edition, facts=SiteFacts(**facts), unread=edition.language in waiting)
-        shown = PrintedFigures(spoken_figures(figures, edition.language))
+        shown = printed_parts(spoken_figures(figures, edition.language))
         told = (sorted(edition.words.items()), sorted(edition.unsaid), [page.id for page in edition.pages])
         code = [sources_digest(module) for module in (spoken_pages.__module__, words_on.__module__)]
         basis = digest(code, surroundings(), edition.language, told, dict(facts), frame.unread)
-        known = (shown, hrefs, PrintedFigures(figures))
+        known = (shown, hrefs, printed_parts(figures))
         cache: PageCache[SpokenPage] = PageCache(shop.store, basis, known, frame.document, _words, shop.made)
         for page in edition.pages:
             yield page, cache.rendered(page)

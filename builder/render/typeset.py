@@ -4,9 +4,9 @@ import re
 from functools import lru_cache
 from typing import Final
 
+from builder.pages.channel_names import SUBSCRIPTS
 from builder.program.languages import ENGLISH, LANGUAGES
 
-SUBSCRIPTS: Final = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 SYMBOL: Final = "(?:Cl|Br|[HCNOSF])"
 FORMULA: Final = re.compile(rf"(?<![\w-])(?:(?:{SYMBOL}[0-9]{{0,2}}){{2,}}|(?:H|N|O|Cl|F)2|O3)(?![\w-])")
 """Symbols of elements with their numbers; one symbol alone only where that is a gas, since C1 can be a shelf."""

@@ -32,8 +32,7 @@ LIBRARIES = ("weasyprint", "pydyf", "pikepdf", "tinycss2", "tinyhtml5", "csssele
 def surroundings() -> str:
     """Hash of what decides a document beside its text and our code: machine, Python, libraries, type faces."""
     known = [(name, version_of(name)) for name in LIBRARIES]
-    faces = [fonts.face_path(face).read_bytes() for face in fonts.FACES]
-    faces += [arabic.face_path(weight).read_bytes() for weight in arabic.FILES]
+    faces = [fonts.face_path(face).read_bytes() for face in (*fonts.FACES, *arabic.FACES)]
     return digest(sys.version, platform.machine(), zlib.ZLIB_RUNTIME_VERSION, known, libraries.drawing(), faces)
 
 

@@ -1,6 +1,6 @@
 """What can be seen of a written card from outside: by two PDF readers and on a raster, without the engine's boxes.
 
-Nothing here asks `builder.render.fit`, `lines`, `orphans` or `boxes`, since those are what is on trial.
+Nothing here asks `builder.render.fit`, `lines` or `boxes`, since those are what is on trial.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from builder.render.card_pages import card_css, card_html, page_css, side_css
 from builder.render.fit import fit_faults
 from builder.render.formats import card_format
 from builder.render.laid_out import LaidOutItem, Side, TextGroup
-from builder.render.orphans import alone, torn, torn_over_pages
+from builder.render.lines import alone, torn, torn_over_pages
 from builder.render.pdf import PdfEngine
 from builder.render.shapes import Rect
 from tests.render.samples import FIGURES, block, calibrator, card, entrant, folded, index_card, limits, para, words

@@ -41,7 +41,7 @@ def document(number, pages=1):
 
 
 def jobs(*pages):
-    return [document_job("papers", document(number, count)) for number, count in enumerate(pages)]
+    return [document_job(document(number, count)) for number, count in enumerate(pages)]
 
 
 def process_of(_engine, number):
@@ -82,8 +82,8 @@ def test_processes_threads_and_what_is_kept_do_not_change_a_byte(store):
         threads = shop.run(wanted)
     with Workshop(2, store) as shop:
         kept = shop.run(wanted)
-        assert shop.made["papers"] == 0
-        assert shop.asked["papers"] == 3
+        assert shop.made["chapters"] == 0
+        assert shop.asked["chapters"] == 3
     assert alone == together == threads == kept
 
 
@@ -100,7 +100,7 @@ def test_only_what_changed_is_made_again(store):
     with Workshop(1, store) as shop:
         shop.run(jobs(1, 2))
         shop.run(jobs(1, 3))
-        assert (shop.made["papers"], shop.asked["papers"]) == (3, 4)
+        assert (shop.made["chapters"], shop.asked["chapters"]) == (3, 4)
 
 
 def test_every_input_is_part_of_the_key():
@@ -112,7 +112,7 @@ def test_every_input_is_part_of_the_key():
             "rules": AtMost(4),
         }.items()
     ]  # fmt: skip
-    keys = {document_job("papers", one).key() for one in (made, *others)}
+    keys = {document_job(one).key() for one in (made, *others)}
     assert len(keys) == 1 + len(others)
 
 

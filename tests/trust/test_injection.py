@@ -8,7 +8,7 @@ import pytest
 
 from builder.cli.main import run
 from builder.render.book import Bound
-from builder.render.documents import PrintedFigures
+from builder.render.documents import printed_parts
 from builder.render.site import Begun
 from tests.conftest import DEMO, MINIMAL
 from tests.trust.fuzz import copy_of
@@ -50,7 +50,7 @@ def test_markup_in_every_text_stays_a_text(name, chromium, tmp_path, monkeypatch
     monkeypatch.setattr("builder.render.site.start_books", lambda *_: lambda _: Bound({}, [], {}))
 
     def begun(_, __, figures, *___):
-        return Begun(figures=PrintedFigures(figures), cards=[], labels=[])
+        return Begun(figures=printed_parts(figures), cards=[], labels=[])
 
     monkeypatch.setattr("builder.render.site.begin_papers", begun)
     unprinted = SimpleNamespace(begin_sheets=lambda **_: None, made=lambda _: {})

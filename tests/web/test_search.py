@@ -13,8 +13,7 @@ from builder.figures.ledger import Ledger
 from builder.pages.handbook.entries import LookupEntry
 from builder.pages.handbook.figure_words import figure_words
 from builder.pages.handbook.search_page import folded_text
-from builder.render.scripts import INDEX, index_script
-from builder.render.search_words import WORDS, words_script
+from builder.render.scripts import INDEX, WORDS, index_script, words_script
 
 FIELD = "#search-field"
 

@@ -16,8 +16,7 @@ from builder.pages.handbook.search_page import folded_text
 from builder.pages.handbook.sections import SECTIONS
 from builder.pipeline import site_facts
 from builder.render.html import site_assets
-from builder.render.scripts import put_reader_scripts
-from builder.render.search_words import WORDS, asked_words, words_script
+from builder.render.scripts import WORDS, asked_words, put_reader_scripts, words_script
 from builder.render.site import html_pages
 from tests.conftest import DAY, DEMO
 from tests.shared import composed_once

@@ -1,15 +1,16 @@
 """What a card block is composed from."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from typing import TypeAlias
 
 from builder.base.errors import refusal
 from builder.base.fault_kinds import Kind
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
-from builder.pages.blocks import Absent, Block, Fig, Inlines, Text
+from builder.pages.blocks import Absent, Block, Fig, Inlines, Table, Text
 from builder.pages.compositions import CardBlock
-from builder.pages.prose import ProseContext
+from builder.pages.prose import ProseContext, prose_blocks
 from builder.pages.translator import Translator
 from builder.program.areas import Area
 from builder.program.cards import BlockSpec, CardSpec
@@ -17,6 +18,9 @@ from builder.program.languages import LANGUAGES
 from builder.program.models import Model
 from builder.program.prose import Prose
 from builder.program.test_order import in_test_order
+
+CardRow: TypeAlias = tuple[Inlines, ...]
+"""A row of a table."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +62,27 @@ class CardContext(Translator):
         figure = self.ledger.get(key)
         return (Fig(figure.key, bare=bare, decisive=decisive),) if figure else (Absent(self.text("no value")),)
 
+    def decisive(self, key: str, *, bare: bool = False) -> Inlines:
+        """The same of a number that decides what a worker does."""
+        return self.fig(key, decisive=True, bare=bare)
+
+    def values(self, *named: tuple[str, str]) -> Iterator[CardRow]:
+        """A row for each figure there is of these: key, and the English of what it is."""
+        for key, name in named:
+            if key in self.ledger:
+                yield self.words(name), self.decisive(key)
+
+    def table(
+        self, heads: Iterable[str], rows: Iterable[CardRow], *, numeric: tuple[int, ...] = (), empty: str = ""
+    ) -> Table:
+        """A table; its heads, and what it says without a row, are given in English."""
+        made, columns = tuple(rows), tuple(map(self.text, heads))
+        return Table(columns=columns, rows=made, numeric=numeric, empty=self.text(empty) if empty else "none")
+
     # ---- texts in the card's language --------------------------------------
+    def blocks_of(self, prose: Prose) -> tuple[Block, ...]:
+        """Prose of the content as blocks, in the card's language where it has that."""
+        return prose_blocks(self.prose_nodes(prose), self.prose)
 
     def prose_nodes(self, prose: Prose) -> tuple[ProseNode, ...]:
         """Prose of the content, under the same rule."""

@@ -7,8 +7,8 @@ from builder.figures.figure import NO_BREAK_SPACE
 from builder.findings.seen_table import poisons_unseen
 from builder.pages.blocks import BETWEEN, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
-from builder.pages.cards.context import CardContext, make, words
-from builder.pages.channel_names import channel_word, spelt_alarm_word
+from builder.pages.cards.context import CardContext, CardRow, make, words
+from builder.pages.channel_names import spelt_alarm_word
 from builder.pages.compositions import CardBlock
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import OXYGEN_DISPLACED, RULE, SENSOR_MINIMUM_OXYGEN, SETPOINT, SETPOINT_PROTECTS
@@ -46,20 +46,12 @@ def alarm_list(context: CardContext, alarms: Iterable[ChannelAlarm]) -> Inlines:
     """Alarms with their setpoints in a line, each unbroken where it is short."""
     made: list[Inline] = []
     for channel, alarm in alarms:
-        key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
-        name = context.text(
-            "{channel} {alarm}",
-            channel=channel_word(context.program, channel, context.text),
-            alarm=spelt_alarm_word(alarm.name, context.text, channel),
-        )
-        made += (BETWEEN,) if made else ()
-        made += [Text(f"{name}{NO_BREAK_SPACE}"), *_from(context, channel, alarm.name, context.fig(key, decisive=True))]
+        value = context.decisive(SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name))
+        name = Text(f"{_alarm_name(context, channel, alarm)}{NO_BREAK_SPACE}")
+        if channel == OXYGEN:  # which has an alarm on either side
+            value = hazardous_from(context, channel, alarm.name, value)
+        made += (*((BETWEEN,) if made else ()), name, *value)
     return tuple(made)
-
-
-def _from(context: CardContext, channel: str, alarm: str, value: Inlines) -> Inlines:
-    """A setpoint; of oxygen with the side of it that is meant, since it has one on either."""
-    return hazardous_from(context, channel, alarm, value) if channel == OXYGEN else value
 
 
 def hazardous_from(context: CardContext, channel: str, alarm: str, value: Inlines) -> Inlines:
@@ -70,7 +62,7 @@ def hazardous_from(context: CardContext, channel: str, alarm: str, value: Inline
 
 def words_of_channels(context: CardContext, channels: Iterable[str]) -> str:
     """Channels in a line."""
-    return context.wording.comma.join(channel_word(context.program, channel, context.text) for channel in channels)
+    return context.wording.comma.join(context.channel(channel) for channel in channels)
 
 
 def _grave(channel: str, alarm: Alarm) -> int:
@@ -97,15 +89,14 @@ def limits(context: CardContext, spec: BlockSpec) -> CardBlock:
 
     Where a display counts another gas than a hazard is, its alarms and the limits do not count alike: heads say so.
     """
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[CardRow] = []
     for channel, alarm in alarms_of(context, spec):
         key = SETPOINT(area=context.area.id, channel=channel, alarm=alarm.name)
-        name = _alarm_name(context, channel, alarm)
-        rows.append((name, context.fig(key, decisive=True), _limit(context, channel, alarm)))
+        name = words(_alarm_name(context, channel, alarm))
+        rows.append((name, context.decisive(key), _limit(context, channel, alarm)))
     another = any(_counts_another(context, channel) for channel in context.channels(spec))
-    set_at, limit = ("Display", "True limit") if another else ("Set at", "Limit")
-    heads = (context.text("Alarm"), context.text(set_at), context.text(limit))
-    table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=context.text("no alarms set"))
+    heads = ("Alarm", "Display", "True limit") if another else ("Alarm", "Set at", "Limit")
+    table = context.table(heads, rows, numeric=(1,), empty="no alarms set")
     return make(context, spec, context.text("Limits"), (table,))
 
 
@@ -119,22 +110,20 @@ def _counts_another(context: CardContext, channel: str) -> bool:
 def oxygen(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What oxygen readings allow and hide."""
     area = context.area.id
-    rows: list[tuple[Inlines, ...]] = []
-    for key, name in (
-        (RULE(area=area, quantity="oxygen-low"), "Rule, too little"),
-        (SETPOINT(area=area, channel=OXYGEN, alarm="low"), "Alarm, too little"),
-        (SETPOINT(area=area, channel=OXYGEN, alarm="high"), "Alarm, too much"),
-        (RULE(area=area, quantity="oxygen-high"), "Rule, too much"),
-    ):
-        if key in context.ledger:
-            rows.append((context.words(name), context.fig(key, decisive=True)))
+    rows = tuple(
+        context.values(
+            (RULE(area=area, quantity="oxygen-low"), "Rule, too little"),
+            (SETPOINT(area=area, channel=OXYGEN, alarm="low"), "Alarm, too little"),
+            (SETPOINT(area=area, channel=OXYGEN, alarm="high"), "Alarm, too much"),
+            (RULE(area=area, quantity="oxygen-high"), "Rule, too much"),
+        )
+    )
     hidden = context.sentence(
         "When oxygen has dropped by one per cent of the air, {share} of another gas can be there: "
         "oxygen alone is no test for toxic gas.",
         share=context.fig(OXYGEN_DISPLACED()),
     )
-    heads = (context.text("Oxygen"), context.text("Value"))
-    table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=context.text("no values"))
+    table = context.table(("Oxygen", "Value"), rows, numeric=(1,), empty="no values")
     return make(context, spec, context.text("Oxygen"), (table, Paragraph(hidden)))
 
 
@@ -145,10 +134,9 @@ def not_seen(context: CardContext, spec: BlockSpec) -> CardBlock:
     return make(context, spec, context.text("The display does not see"), (ItemList(items=lines),))
 
 
-def _alarm_name(context: CardContext, channel: str, alarm: Alarm) -> Inlines:
-    channel_said = channel_word(context.program, channel, context.text)
-    word = spelt_alarm_word(alarm.name, context.text, channel)
-    return context.words("{channel} {alarm}", channel=channel_said, alarm=word)
+def _alarm_name(context: CardContext, channel: str, alarm: Alarm) -> str:
+    said = context.channel(channel)
+    return context.text("{channel} {alarm}", channel=said, alarm=spelt_alarm_word(alarm.name, context.text, channel))
 
 
 def alarms_of(context: CardContext, spec: BlockSpec) -> Iterator[ChannelAlarm]:

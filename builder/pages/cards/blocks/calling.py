@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import Inlines, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
-from builder.pages.cards.context import CardContext, make, words
+from builder.pages.cards.context import CardContext, CardRow, make, words
 from builder.pages.compositions import CardBlock
 from builder.program.cards import EVERYBODY, BlockSpec
 from builder.program.keys.families import AREA_RESCUE_WITHIN
@@ -27,7 +27,7 @@ def contacts(context: CardContext, spec: BlockSpec) -> CardBlock:
 def _how_soon(context: CardContext) -> Iterator[Paragraph]:
     """In what time help must be called from the area, for who stands outside and calls it."""
     if context.card.area and context.area.rescue_within and context.card.audience in CALLERS:
-        within = context.fig(AREA_RESCUE_WITHIN(area=context.area.id), decisive=True)
+        within = context.decisive(AREA_RESCUE_WITHIN(area=context.area.id))
         yield Paragraph(context.sentence("Call within {time}.", time=within))
 
 
@@ -38,7 +38,7 @@ def contacts_of(context: CardContext) -> Iterator[Contact]:
     yield from sorted(serving, key=lambda contact: not contact.areas)
 
 
-def _row(context: CardContext, contact: Contact) -> tuple[Inlines, ...]:
+def _row(context: CardContext, contact: Contact) -> CardRow:
     number, way = parted(context.content_text(contact.call))
     role, name = (context.content_text(given) for given in (contact.role, contact.name))
     told = context.text("{role}: {name}", role=whole(role[:1].upper() + role[1:]), name=name)

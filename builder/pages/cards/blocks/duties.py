@@ -7,10 +7,8 @@ from builder.figures.figure import NO_BREAK_SPACE
 from builder.pages.blocks import BETWEEN, Block, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.blocks.alarms import ChannelAlarm, alarm_list, alarms_of, hazardous_from
 from builder.pages.cards.composers import composes
-from builder.pages.cards.context import CardContext, make, words
-from builder.pages.channel_names import channel_word
+from builder.pages.cards.context import CardContext, CardRow, make, words
 from builder.pages.compositions import CardBlock
-from builder.pages.prose import prose_blocks
 from builder.program.card_rescue import names
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import (
@@ -111,7 +109,7 @@ def _of_site(context: CardContext, spec: BlockSpec) -> Iterator[Inlines]:
         yield from _stops(context, spec)
     again = HOT_WORK_RETEST() if watches else ENTRY_RETEST()
     if again in context.ledger and (watches or (context.card.reader == "tester" and context.area.entered)):
-        time = context.fig(again, decisive=True)
+        time = context.decisive(again)
         yield context.sentence("While work goes on, test again every {time}.", time=time)
 
 
@@ -121,8 +119,8 @@ def _stops(context: CardContext, spec: BlockSpec) -> Iterator[Inlines]:
     for channel in context.channels(spec):
         key = HOT_WORK_STOP(channel=channel)
         if key in context.ledger:
-            name = Text(f"{channel_word(context.program, channel, context.text)}{NO_BREAK_SPACE}")
-            value = hazardous_from(context, channel, "high", context.fig(key, decisive=True))
+            name = Text(f"{context.channel(channel)}{NO_BREAK_SPACE}")
+            value = hazardous_from(context, channel, "high", context.decisive(key))
             readings += (*((BETWEEN,) if readings else ()), name, *value)
     if readings:
         yield context.sentence("Alarm or not, work stops at: {readings}.", readings=tuple(readings))
@@ -133,7 +131,7 @@ def _line(context: CardContext, line: str) -> Inlines:
     kept = HOT_WORK_WATCH_LONGEST()
     if line != WATCH_ON or kept not in context.ledger:
         return context.words(line)
-    return context.sentence(WATCH_UNTIL, time=context.fig(kept, decisive=True))
+    return context.sentence(WATCH_UNTIL, time=context.decisive(kept))
 
 
 @composes("rescue")
@@ -148,14 +146,13 @@ def rescue(context: CardContext, spec: BlockSpec) -> CardBlock:
         blocks.append(Paragraph(alarm_list(context, on)))
     if spec.turn_back is not None:
         blocks.append(Paragraph((Strong(context.words("Turn back:")),)))
-        blocks += prose_blocks(context.prose_nodes(spec.turn_back), context.prose)
-    heads = (context.text("Danger to life (IDLH)"), context.text("Value"))
-    deadly = tuple(_deadly(context, spec))
-    blocks += [Table(columns=heads, rows=deadly, numeric=(1,))] if deadly else []
+        blocks += context.blocks_of(spec.turn_back)
+    deadly = context.table(("Danger to life (IDLH)", "Value"), _deadly(context, spec), numeric=(1,))
+    blocks += [deadly] if deadly.rows else []
     return make(context, spec, context.text("On air"), blocks)
 
 
-def _orders(context: CardContext, alarms: list[ChannelAlarm]) -> Iterator[tuple[Inlines, ...]]:
+def _orders(context: CardContext, alarms: list[ChannelAlarm]) -> Iterator[CardRow]:
     """Each order with its alarms; where the site words none for a rescuer, the builder does."""
     groups: dict[str, list[ChannelAlarm]] = {}
     for channel, alarm in alarms:
@@ -166,9 +163,9 @@ def _orders(context: CardContext, alarms: list[ChannelAlarm]) -> Iterator[tuple[
         yield words(said), alarm_list(context, found)
 
 
-def _deadly(context: CardContext, spec: BlockSpec) -> Iterator[tuple[Inlines, ...]]:
+def _deadly(context: CardContext, spec: BlockSpec) -> Iterator[CardRow]:
     for channel in context.channels(spec):
         for name in context.program.limit_lists_in(context.area):
             key = EXPOSURE_LIMIT(gas=channel, list=name, kind="idlh")
             if key in context.ledger:
-                yield words(context.gas(channel)), context.fig(key, decisive=True)
+                yield words(context.gas(channel)), context.decisive(key)

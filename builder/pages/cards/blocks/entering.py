@@ -2,13 +2,10 @@
 
 from collections.abc import Iterator
 
-from builder.pages.accepted import accepted
 from builder.pages.blocks import Absent, Block, Inlines, ItemList, Paragraph, Qr, Table, between
 from builder.pages.cards.composers import composes
-from builder.pages.cards.context import CardContext, make, words
-from builder.pages.channel_names import channel_word
+from builder.pages.cards.context import CardContext, CardRow, make, words
 from builder.pages.compositions import CardBlock
-from builder.pages.prose import prose_blocks
 from builder.program.areas import Hazard
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import CHECK_ALARMS_WITHIN, ENTRY_FROM, ENTRY_TO, SETPOINT
@@ -43,7 +40,7 @@ def accepted_here(context: CardContext, spec: BlockSpec) -> dict[str, Inlines]:
     if not context.area.entered or context.program.site.entry is None:
         return {}
     found = {
-        channel: accepted(context.sentence, context.ledger, ENTRY_FROM(channel=channel), ENTRY_TO(channel=channel))
+        channel: context.accepted(context.ledger, ENTRY_FROM(channel=channel), ENTRY_TO(channel=channel))
         for channel in context.channels(spec)
     }
     return {channel: said or (Absent(context.text("no value")),) for channel, said in found.items()}
@@ -52,20 +49,18 @@ def accepted_here(context: CardContext, spec: BlockSpec) -> dict[str, Inlines]:
 @composes("accept")
 def accept(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Readings at which it may be entered: what the site accepts, else all inside the alarms but their own values."""
-    rows = tuple(_accepted(context, spec))
-    heads = (context.text("Go in only when all show"), context.text("Value"))
-    return make(context, spec, "", (Table(columns=heads, rows=rows, empty=context.text("no alarms set")),))
+    heads = ("Go in only when all show", "Value")
+    return make(context, spec, "", (context.table(heads, _accepted(context, spec), empty="no alarms set"),))
 
 
-def _accepted(context: CardContext, spec: BlockSpec) -> Iterator[tuple[Inlines, ...]]:
+def _accepted(context: CardContext, spec: BlockSpec) -> Iterator[CardRow]:
     accepts = accepted_here(context, spec)
     for channel in context.channels(spec):
         entry = context.program.setpoint(context.area.id, channel)
         if entry is None:
             continue
         first, *others = (
-            context.fig(SETPOINT(area=context.area.id, channel=channel, alarm=alarm), decisive=True)
-            for alarm in entry.alarms
+            context.decisive(SETPOINT(area=context.area.id, channel=channel, alarm=alarm)) for alarm in entry.alarms
         )
         said = context.sentence("less than {value}", value=first)
         if channel in accepts:
@@ -74,7 +69,7 @@ def _accepted(context: CardContext, spec: BlockSpec) -> Iterator[tuple[Inlines, 
             said = context.sentence("more than {low}, less than {high}", low=first, high=others[0])
         elif channel == OXYGEN:
             said = context.sentence("more than {value}", value=first)
-        yield words(channel_word(context.program, channel, context.text)), said
+        yield words(context.channel(channel)), said
 
 
 @composes("alarms-prove")
@@ -83,7 +78,7 @@ def alarms_prove(context: CardContext, spec: BlockSpec) -> CardBlock:
     checks = [context.program.checks[spec.check.value]] if spec.check else context.program.checks.values()
     keys = [CHECK_ALARMS_WITHIN(check=check.id) for check in checks if spec.check or check.kind == "bump-test"]
     said = [
-        Paragraph(context.sentence("Light, sound and shake: all within {time}.", time=context.fig(key, decisive=True)))
+        Paragraph(context.sentence("Light, sound and shake: all within {time}.", time=context.decisive(key)))
         for key in keys
         if key in context.ledger
     ]
@@ -97,9 +92,7 @@ def relay(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Who hears the alarm, in the author's words."""
     if spec.body is None:
         raise ValueError("a block about who hears an alarm has a body")
-    return make(
-        context, spec, context.text("Who hears it"), prose_blocks(context.prose_nodes(spec.body), context.prose)
-    )
+    return make(context, spec, context.text("Who hears it"), context.blocks_of(spec.body))
 
 
 OXYGEN_RISKS = {

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Fig, Inline, Inlines, Paragraph, Table
 from builder.pages.cards.composers import composes
-from builder.pages.cards.context import CardContext, make, words
+from builder.pages.cards.context import CardContext, CardRow, make, words
 from builder.pages.channel_names import alarm_word
 from builder.pages.charts.readings import Voice, reading_charts, shown_readings
 from builder.pages.compositions import CardBlock
@@ -25,10 +25,10 @@ def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
     gases = [gas for gas in named or [h.gas.value for h in context.area.hazards] if _has_readings(context, area, gas)]
     missing = [gas for gas in named if gas not in gases]
     asked = tuple(keyed.READING(n=number_part(magnitude(given.value, "%LEL"))) for given in spec.readings)
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[CardRow] = []
     for reading in shown_readings(context.ledger, area, asked):
         shown: Inlines = (Fig(reading.key, bare=True, decisive=True),)
-        cells = (context.fig(reading.true(area, gas), bare=True, decisive=True) for gas in gases)
+        cells = (context.decisive(reading.true(area, gas), bare=True) for gas in gases)
         told = alarm_word(reading.alarm, context.text, FLAMMABLE) if reading.alarm else ""
         rows.append((shown, *cells, words(told)))
     names = tuple(context.gas(gas) for gas in gases)
@@ -66,18 +66,12 @@ def _has_readings(context: CardContext, area: str, gas: str) -> bool:
 @composes("conversions")
 def conversions(context: CardContext, spec: BlockSpec) -> CardBlock:
     """LEL by volume and mass of one ppm."""
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[CardRow] = []
     for given in spec.gases:
-        gas = context.program.gases[given.value]
-        rows.append(
-            (
-                words(context.gas(gas.id)),
-                context.fig(keyed.GAS_LEL(gas=gas.id)) if keyed.GAS_LEL(gas=gas.id) in context.ledger else words("–"),
-                context.fig(keyed.GAS_MASS_PER_PPM(gas=gas.id)),
-            )
-        )
-    heads = (context.text("Gas"), context.text("LEL"), context.text("One ppm is"))
-    table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2), empty=context.text("no gases"))
+        gas, lel = given.value, keyed.GAS_LEL(gas=given.value)
+        limit = context.fig(lel) if lel in context.ledger else words("–")
+        rows.append((words(context.gas(gas)), limit, context.fig(keyed.GAS_MASS_PER_PPM(gas=gas))))
+    table = context.table(("Gas", "LEL", "One ppm is"), rows, numeric=(1, 2), empty="no gases")
     return make(context, spec, context.text("Conversions"), (table,))
 
 
@@ -87,21 +81,14 @@ def cylinder(context: CardContext, spec: BlockSpec) -> CardBlock:
     if spec.cylinder is None:
         raise ValueError("a cylinder block names its cylinder")
     bottle = context.program.cylinders[spec.cylinder.value]
-    rows: list[tuple[Inlines, ...]] = []
-    for component in bottle.components:
-        key = keyed.CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value)
-        share: Inlines = (
-            context.fig(keyed.CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value))
-            if keyed.CYLINDER_GAS_LEL(cylinder=bottle.id, gas=component.gas.value) in context.ledger
-            and _flammable(context, component.gas.value)
-            else words("–")
-        )
-        rows.append((words(context.gas(component.gas.value)), context.fig(key, decisive=True), share))
-    heads = (context.text("Gas"), context.text("Certified"), context.text("Share of LEL"))
-    table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2))
-    last = context.sentence(
-        "Last day of use {day}.", day=context.fig(keyed.CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
-    )
+    rows: list[CardRow] = []
+    for gas in (component.gas.value for component in bottle.components):
+        lel = keyed.CYLINDER_GAS_LEL(cylinder=bottle.id, gas=gas)
+        share = context.fig(lel) if lel in context.ledger and _flammable(context, gas) else words("–")
+        certified = context.decisive(keyed.CYLINDER_GAS(cylinder=bottle.id, gas=gas))
+        rows.append((words(context.gas(gas)), certified, share))
+    table = context.table(("Gas", "Certified", "Share of LEL"), rows, numeric=(1, 2))
+    last = _last_day(context, bottle)
     title = context.text("Cylinder {cylinder}", cylinder=bottle.id.upper())
     return make(context, spec, title, (table, Paragraph(last)))
 
@@ -118,24 +105,17 @@ def bump(context: CardContext, spec: BlockSpec) -> CardBlock:
     if spec.cylinder is None:
         raise ValueError("a bump block names its cylinder")
     bottle = context.program.cylinders[spec.cylinder.value]
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[CardRow] = []
     asked = context.program.checks[spec.check.value] if spec.check else None
     for check, sensor, name in _windows(context, bottle.id, asked):
-        rows.append(
-            (
-                words(name),
-                context.fig(
-                    keyed.WINDOW_FROM(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True, bare=True
-                ),
-                context.fig(keyed.WINDOW_TO(cylinder=bottle.id, sensor=sensor, check=check.id), decisive=True),
-            )
+        low, high = (
+            family(cylinder=bottle.id, sensor=sensor, check=check.id) for family in (keyed.WINDOW_FROM, keyed.WINDOW_TO)
         )
+        rows.append((words(name), context.decisive(low, bare=True), context.decisive(high)))
     times = [check for check in context.program.checks.values() if _is_asked(check, asked)]
-    heads = (context.text("Sensor"), context.text("From"), context.text("To"))
-    empty = context.text("no window for this detector")
-    table = Table(columns=heads, rows=tuple(rows), numeric=(1, 2), empty=empty)
+    table = context.table(("Sensor", "From", "To"), rows, numeric=(1, 2), empty="no window for this detector")
     flow = [
-        context.sentence("Let gas flow {time}.", time=context.fig(keyed.CHECK_GAS_TIME(check=check.id), decisive=True))
+        context.sentence("Let gas flow {time}.", time=context.decisive(keyed.CHECK_GAS_TIME(check=check.id)))
         for check in times
     ]
     if not any(block.name == "cylinder" and block.cylinder == spec.cylinder for block in context.card.blocks):
@@ -152,16 +132,14 @@ def _held(context: CardContext, bottle: Cylinder) -> list[Inlines]:
     parts: list[Inline] = []
     for component in bottle.components:
         share = context.fig(keyed.CYLINDER_GAS(cylinder=bottle.id, gas=component.gas.value))
-        parts += [
-            *words(context.wording.comma if parts else ""),
-            *words(f"{context.gas(component.gas.value)} "),
-            *share,
-        ]
-    day = context.fig(keyed.CYLINDER_EXPIRES(cylinder=bottle.id), decisive=True)
-    return [
-        context.sentence("{cylinder} holds {parts}.", cylinder=name, parts=tuple(parts)),
-        context.sentence("Last day of use {day}.", day=day),
-    ]
+        parts += words(context.wording.comma if parts else "")
+        parts += (*words(f"{context.gas(component.gas.value)} "), *share)
+    said = context.sentence("{cylinder} holds {parts}.", cylinder=name, parts=tuple(parts))
+    return [said, _last_day(context, bottle)]
+
+
+def _last_day(context: CardContext, bottle: Cylinder) -> Inlines:
+    return context.sentence("Last day of use {day}.", day=context.decisive(keyed.CYLINDER_EXPIRES(cylinder=bottle.id)))
 
 
 def _is_asked(check: Check, asked: Check | None) -> bool:

@@ -1,13 +1,12 @@
 """Blocks about using the detector: before use, hose, lone worker, contacts, free text."""
 
-from builder.pages.blocks import Inlines, ItemList, Paragraph, Qr, Table
+from builder.pages.blocks import Inlines, ItemList, Paragraph, Qr
 from builder.pages.cards.blocks.alarms import hazardous_from
 from builder.pages.cards.blocks.entering import accepted_here
 from builder.pages.cards.composers import composes
-from builder.pages.cards.context import CardContext, make, words
-from builder.pages.channel_names import channel_word
+from builder.pages.cards.context import CardContext, CardRow, make, words
 from builder.pages.compositions import CardBlock
-from builder.pages.prose import prose_blocks, prose_inlines
+from builder.pages.prose import prose_inlines
 from builder.pages.wording import in_context
 from builder.program.cards import BlockSpec
 from builder.program.keys import families as keyed
@@ -28,15 +27,15 @@ def before_use(context: CardContext, spec: BlockSpec) -> CardBlock:
 def test_order(context: CardContext, spec: BlockSpec) -> CardBlock:
     """In which order air is tested, when to go in or stay out, how long to wait at each level, and how many levels."""
     accepts = accepted_here(context, spec)
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[CardRow] = []
     for channel in context.channels(spec):
         entry = context.program.setpoint(context.area.id, channel)
         if entry is not None:
-            name = channel_word(context.program, channel, context.text)
+            name = context.channel(channel)
             said = accepts.get(channel) or _stay_out(context, channel, tuple(entry.alarms))
             rows.append((words(f"{len(rows) + 1}. {name}"), said))
-    heads = (context.text("Test in this order"), context.text("Go in only at" if accepts else "Stay out"))
-    table = Table(columns=heads, rows=tuple(rows), empty=context.text("no alarms set"))
+    heads = ("Test in this order", "Go in only at" if accepts else "Stay out")
+    table = context.table(heads, rows, empty="no alarms set")
     other = [Paragraph(context.words("Anything else: the entry supervisor decides."))] if accepts else []
     waits = () if context.card.sign else _waits(context)  # whoever tests has a card with them
     return make(context, spec, context.text("Test before entry"), (table, *other, *waits))
@@ -47,7 +46,7 @@ def _waits(context: CardContext) -> list[Paragraph]:
     waits = [
         Paragraph(
             context.sentence(
-                "Wait at each level, {model}: {wait}.", model=context.named(model), wait=context.fig(key, decisive=True)
+                "Wait at each level, {model}: {wait}.", model=context.named(model), wait=context.decisive(key)
             )
         )
         for model in context.models
@@ -55,8 +54,7 @@ def _waits(context: CardContext) -> list[Paragraph]:
     ]
     if keyed.LEVELS_COUNT(area=context.area.id) in context.ledger:
         count, total = (
-            context.fig(family(area=context.area.id), decisive=True)
-            for family in (keyed.LEVELS_COUNT, keyed.LEVELS_TOTAL_TIME)
+            context.decisive(family(area=context.area.id)) for family in (keyed.LEVELS_COUNT, keyed.LEVELS_TOTAL_TIME)
         )
         said = context.sentence("Levels: {count}. All of them take at least {total}.", count=count, total=total)
         waits.append(Paragraph(said))
@@ -71,7 +69,7 @@ def _stay_out(context: CardContext, channel: str, alarms: tuple[str, ...]) -> In
     asked = [name for name in ("low", "high") if name in alarms] if channel == OXYGEN else list(alarms[:1])
     said: list[Inlines] = []
     for name in asked:
-        value = context.fig(keyed.SETPOINT(area=context.area.id, channel=channel, alarm=name), decisive=True)
+        value = context.decisive(keyed.SETPOINT(area=context.area.id, channel=channel, alarm=name))
         said.append(hazardous_from(context, channel, name, value))
     return context.sentence("{one}; {other}", one=said[0], other=said[1]) if len(said) > 1 else said[0] if said else ()
 
@@ -79,20 +77,17 @@ def _stay_out(context: CardContext, channel: str, alarms: tuple[str, ...]) -> In
 @composes("hose")
 def hose(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Wait through the hose, and levels."""
-    rows: list[tuple[Inlines, ...]] = []
+    rows: list[CardRow] = []
     for model in context.models:
         key = keyed.HOSE_WAIT(area=context.area.id, model=model.id)
         if key in context.ledger:
-            rows.append((context.words("Wait, {model}", model=context.named(model)), context.fig(key, decisive=True)))
-    for key, name in (
+            rows.append((context.words("Wait, {model}", model=context.named(model)), context.decisive(key)))
+    rows += context.values(
         (keyed.AREA_HOSE(area=context.area.id), "Hose"),
         (keyed.LEVELS_COUNT(area=context.area.id), "Levels to test"),
         (keyed.LEVELS_TOTAL_TIME(area=context.area.id), "All levels, at least"),
-    ):
-        if key in context.ledger:
-            rows.append((context.words(name), context.fig(key, decisive=True)))
-    heads = (context.text("Through the hose"), context.text("Value"))
-    table = Table(columns=heads, rows=tuple(rows), numeric=(1,), empty=context.text("no hose here"))
+    )
+    table = context.table(("Through the hose", "Value"), rows, numeric=(1,), empty="no hose here")
     steady = Paragraph(context.words("Still rising? Wait until it is steady."))
     return make(context, spec, context.text("Sampling"), (table, steady))
 
@@ -102,15 +97,13 @@ def lone_worker(context: CardContext, spec: BlockSpec) -> CardBlock:
     """When the lone-worker alarm warns and sounds."""
     if spec.model is None:
         raise ValueError("a lone-worker block names its model")
-    rows: tuple[tuple[Inlines, ...], ...] = (
-        (context.words("No movement"), context.fig(keyed.MODEL_MOTIONLESS(model=spec.model.value), decisive=True)),
-        (context.words("Warning, then"), context.fig(keyed.MODEL_WARNING(model=spec.model.value), decisive=True)),
-        (
-            context.words("Full alarm after"),
-            context.fig(keyed.MODEL_LONE_WORKER_TOTAL(model=spec.model.value), decisive=True),
-        ),
+    model = spec.model.value
+    rows = (
+        (context.words("No movement"), context.decisive(keyed.MODEL_MOTIONLESS(model=model))),
+        (context.words("Warning, then"), context.decisive(keyed.MODEL_WARNING(model=model))),
+        (context.words("Full alarm after"), context.decisive(keyed.MODEL_LONE_WORKER_TOTAL(model=model))),
     )
-    table = Table(columns=(context.text("Timer"), context.text("Value")), rows=rows, numeric=(1,))
+    table = context.table(("Timer", "Value"), rows, numeric=(1,))
     return make(context, spec, context.text(in_context("head of a block", "Lone-worker alarm")), (table,))
 
 
@@ -119,7 +112,7 @@ def text(context: CardContext, spec: BlockSpec) -> CardBlock:
     """The author's own prose."""
     if spec.body is None:
         raise ValueError("a text block has a body")
-    return make(context, spec, "", prose_blocks(context.prose_nodes(spec.body), context.prose))
+    return make(context, spec, "", context.blocks_of(spec.body))
 
 
 @composes("qr")
