@@ -100,6 +100,15 @@ class Library:
             raise UnknownGasError(text, _nearest_gases(text))
         return _entries()[ids[0]]
 
+    def named_in(self, text: str) -> tuple[str, ...]:
+        """Ids of the gases of the library that a text of several words names, no word for two of them."""
+        left, found = f"-{_folded(text)}-", []
+        for word, ids in sorted(_index().items(), key=lambda one: -len(one[0])):
+            if len(word) > len("no") and len(ids) == 1 and f"-{word}-" in left:
+                left = left.replace(f"-{word}-", "-")
+                found.append(ids[0])
+        return tuple(found)
+
     def source(self, source_id: str) -> Source:
         """The source with this id.
 

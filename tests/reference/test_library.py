@@ -85,6 +85,20 @@ def test_find(case: dict[str, str]) -> None:
     assert LIBRARY.find(case["text"]).id == case["gas"]
 
 
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("pushed out by carbon dioxide", {"carbon-dioxide"}),
+        ("CO₂ of dry ice, and nitrogen", {"carbon-dioxide", "nitrogen"}),
+        ("leaks of chlorine dioxide", {"chlorine-dioxide"}),  # and not chlorine
+        ("no gas in the co-op", set()),  # NO and CO are words too
+        ("C4H10", set()),  # n-butane or isobutane
+    ],
+)
+def test_gases_that_a_text_names(text: str, named: set[str]) -> None:
+    assert set(LIBRARY.named_in(text)) == named
+
+
 def test_a_shared_formula_names_all_its_gases() -> None:
     with pytest.raises(AmbiguousGasError) as caught:
         LIBRARY.find("C4H10")

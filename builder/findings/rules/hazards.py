@@ -21,7 +21,8 @@ from builder.findings.sensor_coverage import (
 )
 from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
-from builder.program.keys.families import GAS_LEL
+from builder.program.keys.families import GAS_LEL, OXYGEN_DISPLACED
+from builder.program.mixtures import Mixture
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
@@ -93,21 +94,26 @@ def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding
 
 
 @rule(Severity.STOP, Severity.WARN)
-def hazard_unseen(program: Program) -> Iterator[Finding]:
+def hazard_unseen(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A hazard of an area that no allowed detector sees.
 
     An inert gas (nitrogen, argon, helium) counts as seen where oxygen is measured; a gas to which a sensor is said
-    to be blind does not count. A gas that is no hazard by itself, but a tenth or more of a mixture there, warns.
+    to be blind does not count. A gas that is no hazard by itself, but a tenth or more of a mixture there, warns; and so
+    does one, seen or not, whose limit is used up before those of all other parts, as benzene's in vapour of petrol.
+    A gas with limits that is named only where it is said why oxygen is short, as carbon dioxide, warns too: it poisons
+    long before oxygen tells of it.
     Source: the site's own hazards and sensors; 29 CFR 1910.146 (c)(5) and (d)(5) ask for tests of the hazards
     expected.
     """
     # A stop for each hazard, a warn for each part of a mixture
     for area in program.areas.values():
         asked = [(hazard.gas.value, hazard.gas.where, "", Severity.STOP) for hazard in area.hazards]
+        yield from _only_in_words(program, ledger, area)
         for mixture in area.mixtures:
             much = (gas for gas, part in mixture.parts.items() if magnitude(part.highest.value, "%") >= MUCH)
             unnamed = (gas for gas in much if area.hazard(gas) is None)
             asked += [(gas, mixture.where, f", a part of {mixture.name}", Severity.WARN) for gas in unnamed]
+            yield from _poison_within(program, ledger, area, mixture)
         for gas, where, part, severity in asked:
             if not seers(program, area, gas):
                 yield hazard_unseen.found(
@@ -116,6 +122,51 @@ def hazard_unseen(program: Program) -> Iterator[Finding]:
                     where=where,
                     source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected",
                     mend="allow a detector that sees it, or give the factor of a sensor that does",
+                    subject=f"area:{area.id}",
+                )
+
+
+def _poison_within(program: Program, ledger: Ledger, area: Area, mixture: Mixture) -> Iterator[Finding]:
+    """The part of a mixture that poisons first, where it is no hazard by itself: then nothing is held against it."""
+    used_up = [
+        (magnitude(limit.amount, "ppm") / share, gas, limit)
+        for gas, part in mixture.parts.items()
+        if (share := magnitude(part.highest.value, "%"))
+        for limit in toxic_limits(program, ledger, area, gas)
+        if limit.read
+    ]
+    _, gas, limit = min(used_up, key=lambda one: one[0], default=(0, OXYGEN_GAS, None))
+    if limit and area.hazard(gas) is None:
+        name, most = program.gases[gas].name, mixture.parts[gas].highest.text
+        yield hazard_unseen.found(
+            severity=Severity.WARN,
+            message=f"{area.name}: of {mixture.name}, up to {most} is {name}, which is no hazard there by itself. "
+            f"{limit.label}, {limit.printed}, is used up before those of its other parts, and no alarm is held "
+            "against it.",
+            where=mixture.where,
+            figures=keys(limit),
+            source=limit.source,
+            mend=f"name {name} as a hazard of the area, and carry what shows it in ppm",
+            subject=f"area:{area.id}",
+        )
+
+
+def _only_in_words(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
+    """Gases with limits that push the oxygen out by what its hazard says, and that are no hazard themselves."""
+    there = {program.gases[hazard.gas.value].entry.id for hazard in area.hazards}
+    for why in (one.why for one in area.hazards if "low" in alarms_wanted(program, one)):
+        for gas in program.library.named_in(why.value):
+            if gas not in there and program.library.has_limits(gas):
+                name, other = program.library.gas(gas).name, ledger[OXYGEN_DISPLACED()]
+                yield hazard_unseen.found(
+                    severity=Severity.WARN,
+                    message=f"{area.name}: too little oxygen is said to come from {name}, which is no hazard there. "
+                    f"For each percent of oxygen that is gone {other.printed} of it can be there, and no alarm is "
+                    "held against its limits.",
+                    where=why.where,
+                    figures=keys(other),
+                    source=COMMON_PRACTICE,
+                    mend=f"name {name} as a hazard of the area, and carry what shows it: oxygen is no stand-in for it",
                     subject=f"area:{area.id}",
                 )
 

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, quantity
-from builder.base.where import Given
+from builder.base.where import Where
 from builder.figures.figure import Figure
 from builder.figures.formulas.acceptance import alarm_trips, share
 from builder.figures.ledger import Ledger
+from builder.figures.topics.mixture_ranges import INERT
 from builder.findings.bumps import EVERY_ALARM, bump_cylinders
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import MUCH, Fitted, alarms_wanted, asphyxiant, fitted_of, sees
@@ -61,17 +62,14 @@ def _trips(cylinder: Cylinder, alarm: Figure) -> bool:
     return alarm_trips(part.value.value, quantity(alarm.rounded, alarm.unit), error=error)
 
 
-CARBON_DIOXIDE = "carbon-dioxide"
-"""The library's gas."""
-
-
 @rule(Severity.STOP, Severity.WARN)
 def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
 
-    How low it can fall is asked for where an inert gas is a hazard, or a tenth or more of a mixture; of carbon dioxide,
-    as in vats, silos and under flue gas, where people go in and too little oxygen is a risk. Source: the sensor's own
-    stated minimum; 29 CFR 1910.146 Appendix B (5) gives the principle.
+    How low it can fall is asked for where an inert gas is a hazard, or a tenth or more of a mixture, or is named where
+    it is said why oxygen is short; of carbon dioxide also as a hazard, as in vats, silos and under flue gas, where
+    people go in and too little oxygen is a risk. Source: the sensor's own stated minimum; 29 CFR 1910.146 Appendix B
+    (5) gives the principle.
     """
     # A stop where a flammable hazard is left to such sensors alone, else a warn; one for each area and kind of sensor
     for area in program.areas.values():
@@ -89,9 +87,9 @@ def _judge(program: Program, ledger: Ledger, area: Area, group: list[Fitted]) ->
         inert = next(_displacing(program, area), None)
         if inert is None or not alone:
             return
-        where, severity = inert.where, Severity.WARN
+        (name, where), severity = inert, Severity.WARN
         told = (
-            f"{program.gases[inert.value].name} takes the place of oxygen, and how low it can fall is not stated: "
+            f"{name} takes the place of oxygen, and how low it can fall is not stated: "
             f"nothing shows that {named} sees {alone} then"
         )
     elif sensor.minimum_oxygen is None:
@@ -117,17 +115,18 @@ def _judge(program: Program, ledger: Ledger, area: Area, group: list[Fitted]) ->
     )
 
 
-def _displacing(program: Program, area: Area) -> Iterator[Given[str]]:
-    """Gases that burn nothing and may be there in place of the oxygen."""
-    short = area.entered and any("low" in alarms_wanted(program, one) for one in area.hazards)
-    for gas in (one.gas for one in area.hazards):
-        if asphyxiant(program, gas.value) or (short and program.gases[gas.value].entry.id == CARBON_DIOXIDE):
-            yield gas
+def _displacing(program: Program, area: Area) -> Iterator[tuple[str, Where]]:
+    """Gases that burn nothing and may be there in place of the oxygen: the name, and the line that says so."""
+    short = [one for one in area.hazards if "low" in alarms_wanted(program, one)]
+    told = [(one.gas.value, one.gas.where) for one in area.hazards if area.entered and short]
+    told += [(one.gas.value, one.gas.where) for one in area.hazards if asphyxiant(program, one.gas.value)]
     for mixture in area.mixtures:
-        for name, part in mixture.parts.items():
-            dilutes = asphyxiant(program, name) or program.gases[name].entry.id == CARBON_DIOXIDE
-            if dilutes and magnitude(part.highest.value, "%") >= MUCH:
-                yield Given(name, mixture.where, name)
+        much = (gas for gas, part in mixture.parts.items() if magnitude(part.highest.value, "%") >= MUCH)
+        told += [(gas, mixture.where) for gas in much]
+    yield from ((program.gases[gas].name, where) for gas, where in told if program.gases[gas].entry.id in INERT)
+    for why in (one.why for one in short):
+        named = (program.library.gas(gas) for gas in program.library.named_in(why.value))
+        yield from ((gas.name, why.where) for gas in named if gas.id in INERT)
 
 
 def _alone(program: Program, area: Area, fitted: Fitted) -> list[str]:
