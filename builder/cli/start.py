@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from builder.base.errors import PublishError, UsageError
+from builder.base.errors import UsageError
 from builder.base.nearest import nearest
 from builder.cli.options import FILE_THERE, FOLDER, as_of_option, quiet_option
 from builder.cli.telling import say
@@ -71,8 +71,9 @@ def start(
       handbook start my-site --trade brewery --name "Old Brewery" --place united-kingdom --area cellar --language es
       handbook start south --extends ../company --name "South Works"
     """
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise PublishError(f"{folder} is there and not empty; a starter is written into a new folder only")
+    from builder.publish.new_folder import refuse_filled, write_new  # noqa: PLC0415 - `--help` needs none of it
+
+    refuse_filled(folder)
     table = _table(inventory) if inventory else ""
     if extends is None:
         others = {"paper": paper, "day": as_of, "inventory": table, "worn": not pumped}
@@ -80,10 +81,7 @@ def start(
     else:
         alone = trade is place is None and not (areas or pumped or languages)
         files = _of_company(folder, extends, name, as_of, table, alone=alone)
-    for path, text in files.items():
-        target = folder / path
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_text(text, encoding="utf-8")
+    write_new({path: text.encode() for path, text in files.items()}, folder)
     if not quiet:
         say(
             f"{folder} is written; every value marked confirm is an example until somebody signs for it in confirm.yaml"

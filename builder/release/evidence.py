@@ -4,10 +4,9 @@ import json
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from shutil import rmtree
 
 from builder import pipeline
-from builder.base.errors import PublishError, UsageError
+from builder.base.errors import UsageError
 from builder.base.record import dataclass
 from builder.base.telling import Tell, silent
 from builder.history.archive import Past, read_archive
@@ -20,7 +19,7 @@ from builder.publish import checksums
 from builder.publish.csv_text import csv_bytes
 from builder.publish.existing_site import released_digests
 from builder.publish.history_json import draft_json
-from builder.publish.unfinished import beside
+from builder.publish.new_folder import refuse_filled, write_new
 from builder.render.jobs import Workshop
 
 
@@ -88,12 +87,11 @@ def evidence(content: Path, site: Path, as_of: date, out: Path, *, tell: Tell = 
     :raises PublishError: when ``out`` holds anything already, or a released revision of ``site`` was changed.
     :raises ContentError: when the content is wrong.
     """
-    if out.exists() and (not out.is_dir() or any(out.iterdir())):
-        raise PublishError(f"{out} holds something already; allowed: a new or empty folder")
+    refuse_filled(out)
     with Workshop() as shop:
         files, pages = pack_files(content, site, as_of, shop=shop, tell=tell)
     files[checksums.NAME] = checksums.write_sums({name: checksums.digest(data) for name, data in files.items()})
-    _write(files, out)
+    write_new(files, out)
     return Pack(out=out, pages=pages, files=tuple(sorted(files)))
 
 
@@ -136,21 +134,3 @@ def refuse_other_site(site: Path, name: str) -> None:
         raise UsageError(f"{path} does not name its site: {fault!r}") from fault
     if found != name:
         raise UsageError(f"{site} is the handbook of {found!r}, but the content tells of {name!r}")
-
-
-def _write(files: dict[str, bytes], out: Path) -> None:
-    """All of it or nothing."""
-    try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        staged = beside(out, "new")
-        staged.mkdir()
-        try:
-            for name, data in files.items():
-                (staged / name).write_bytes(data)
-            if out.exists():
-                out.rmdir()
-            staged.rename(out)
-        finally:
-            rmtree(staged, ignore_errors=True)
-    except OSError as fault:
-        raise PublishError(f"{out} could not be written: {fault}") from fault

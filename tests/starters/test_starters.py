@@ -269,7 +269,7 @@ def test_the_command_writes_a_folder_and_says_what_next(tmp_path, capsys):
 def test_nothing_that_is_there_is_written_over(tmp_path, capsys):
     (tmp_path / "notes.txt").write_text("mine", encoding="utf-8")
     assert run(["start", str(tmp_path), "--trade", "farm", "--name", "Trial"]) == 1
-    assert "not empty" in capsys.readouterr().err
+    assert "holds something already" in capsys.readouterr().err
     assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
 
 
