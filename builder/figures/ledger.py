@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import cached_property
 from hashlib import sha256
+from typing import Protocol
 
 from builder.base.errors import UnknownKeyError
 from builder.base.grouping import grouped
@@ -95,6 +96,18 @@ class Ledger:
                 if part.figure:
                     made.setdefault(part.figure, {})[figure.key] = None
         return {key: tuple(users) for key, users in made.items()}
+
+
+class Lookup(Protocol):
+    """A ledger, made or in the making."""
+
+    def get(self, key: str) -> Figure | None:
+        """The figure of a key, or ``None``."""
+
+
+def figures_there(ledger: Lookup, keys: Iterable[str]) -> Iterator[Figure]:
+    """The figures of these keys that there are, in their order."""
+    return (figure for figure in map(ledger.get, keys) if figure is not None)
 
 
 class LedgerBuilder:

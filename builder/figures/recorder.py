@@ -23,6 +23,7 @@ from builder.figures.terms import Term, exactly, tabled, written
 from builder.program.interval import Interval
 from builder.program.keys.family import Family
 from builder.program.program import Program
+from builder.program.values import written_unit
 from builder.reference.published import Published
 
 V = TypeVar("V")
@@ -104,18 +105,23 @@ class FigureRecorder:
             )
         )
 
-    def stated(self, key: str, label: str, value: Given[Quantity], unit: str, note: str = "") -> Figure:
-        """Enter a number as the content states it."""
+    def stated(
+        self, key: str, label: str, value: Given[Quantity], unit: str | tuple[str, ...], note: str = ""
+    ) -> Figure:
+        """Enter a number as the content states it; of several units in the one it is written in."""
+        unit = unit if isinstance(unit, str) else written_unit(value, unit)
         rounding = as_written(value.text)
         exact = magnitude(value.value, unit)
         if rounding.apply(exact) != exact:
             rounding = Rounding(direction=rounding.direction, digits=4, why="converted from the unit as written")
         return self.derived(key, label, unit, rounding, origin.stated, written(label, value), note=note)
 
-    def each_stated(self, *rows: tuple[Family, str, Given[Quantity] | None, str], **parts: str | int) -> None:
+    def each_stated(
+        self, *rows: tuple[Family, str, Given[Quantity] | None, str | tuple[str, ...]], **parts: str | int
+    ) -> None:
         """Enter all numbers that the content states of one thing, but for those that it leaves out.
 
-        :param rows: of each its family, its label, the value and its unit.
+        :param rows: of each its family, its label, the value and its unit, or several as above.
         :param parts: the thing, as keys of these families name it.
         """
         for family, label, value, unit in rows:

@@ -9,7 +9,7 @@ from builder.base.quantity import QuantityError, magnitude, parse_number, parse_
 from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
+from builder.figures.ledger import Ledger, figures_there
 from builder.program.areas import Area
 from builder.program.configuration_readback import TIMES
 from builder.program.inventory import Unit
@@ -183,8 +183,8 @@ def model_says(model: Model, name: str) -> str | None:
 
 def _span(ledger: Ledger, unit: Unit, sensor: Sensor, setting: ReadBackSetting) -> SettingDifference | None:
     """The span value, where the bottle the unit is calibrated with asks for one: above it the display reads high."""
-    figures = (ledger.get(SPAN_ENTER(cylinder=given.value, sensor=sensor.id)) for given in unit.cylinders)
-    figure = next((found for found in figures if found is not None), None)
+    keys = (SPAN_ENTER(cylinder=given.value, sensor=sensor.id) for given in unit.cylinders)
+    figure = next(figures_there(ledger, keys), None)
     value = number_of(setting.value.value, figure.unit) if figure else None
     if figure is None or value in (figure.exact, figure.rounded):
         return None
@@ -216,6 +216,5 @@ def _factor(ledger: Ledger, sensor: Sensor, setting: ReadBackSetting, target: st
 def strictest_setpoint(ledger: Ledger, areas: Iterable[Area], channel: str, alarm: str) -> Figure | None:
     """The one that sounds earliest; ``None`` where no area has that alarm."""
     keys = (SETPOINT(area=area.id, channel=channel, alarm=alarm) for area in areas)
-    found = [figure for figure in map(ledger.get, keys) if figure is not None]
     earliest = max if channel == OXYGEN and alarm == "low" else min
-    return earliest(found, key=lambda one: one.rounded) if found else None
+    return earliest(figures_there(ledger, keys), key=lambda one: one.rounded, default=None)

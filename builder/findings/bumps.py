@@ -8,7 +8,7 @@ from builder.base.rounding import Direction, Rounding
 from builder.base.rounding import printed_text as rounded
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas.acceptance import expected_display, expected_lel_display, share
-from builder.figures.ledger import Ledger
+from builder.figures.ledger import Ledger, figures_there
 from builder.figures.topics.gas_ratios import BUMP_TEST
 from builder.findings.alarms import factor_on
 from builder.findings.sensor_coverage import sees
@@ -123,7 +123,7 @@ def _expected_figure(ledger: Ledger, bump: Bump, part: Component) -> Figure | No
         WINDOW_EXPECTED(cylinder=bump.cylinder.id, sensor=bump.sensor.id, check=check.value)
         for check in bump.cylinder.checks
     )
-    return next((figure for figure in map(ledger.get, keys) if figure is not None), None)
+    return next(figures_there(ledger, keys), None)
 
 
 def _text(bump: Bump, display: Quantity) -> str:

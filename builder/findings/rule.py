@@ -1,7 +1,7 @@
 """What a rule is: a function of ``rules`` that bears its name, its weights, its words and its source."""
 
 import inspect
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from functools import wraps
 from typing import Any, TypeAlias
 
@@ -9,8 +9,12 @@ from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
-from builder.findings.record_findings import by_cause, first_and_count
-from builder.findings.wording import COMMON_PRACTICE
+from builder.figures.figure import Figure
+from builder.findings.record_findings import by_cause, first_and_count, row_text
+from builder.findings.record_findings import subject as subject_of
+from builder.findings.wording import COMMON_PRACTICE, severity_allowed
+from builder.program.program import Program
+from builder.program.records import Record
 
 Caused: TypeAlias = tuple[Hashable, Finding]
 """What a finding has in common with others, and the finding."""
@@ -30,6 +34,10 @@ class Rule:
     """Whether a site may answer for it: a guard rail, where no law names the number."""
     ask: Callable[[Computed], Iterator[Finding]]
     """Yields what it proves wrong."""
+    about: str = ""
+    """What its findings are about where they do not say."""
+    source: str = COMMON_PRACTICE
+    """Who says so, in short, where they do not."""
 
     def found(
         self,
@@ -37,8 +45,9 @@ class Rule:
         message: str,
         where: Where,
         mend: str = "",
-        source: str = COMMON_PRACTICE,
+        source: str | None = None,
         severity: Severity | None = None,
+        rests_on: Iterable[Figure | None] = (),
         figures: tuple[str, ...] = (),
         subject: str = "",
         touches: tuple[str, ...] = (),
@@ -46,34 +55,50 @@ class Rule:
     ) -> Finding:
         """A finding under its id; its weight needs to be told only where the rule has more than one.
 
-        What touches its subject alone touches nothing besides. Where no source is told, nobody published one: then
-        the rule's own words say so too.
+        Without a subject it is about what the rule says, else about the first thing that it touches; what touches its
+        subject alone touches nothing besides. Where nobody told a source, nobody published one: then the rule's own
+        words say so too.
 
+        :param rests_on: figures of which one that nobody read in its source makes a stop a warn, which then says so.
         :raises ValueError: when it has more than one and none is told.
         """
         if severity is None:
             (severity,) = self.severities
+        severity, caveat = severity_allowed(severity, *rests_on)
+        subject = subject or self.about or next(iter(touches), "")
         return Finding(
             rule=self.id,
             severity=severity,
-            message=message,
+            message=message + caveat,
             where=where,
             figures=figures,
-            source=source,
+            source=self.source if source is None else source,
             mend=mend,
             subject=subject,
             touches=touches if touches != (subject,) else (),
             lines=lines,
         )
 
+    def of_row(self, program: Program, record: Record, told: str, **more: Any) -> Finding:
+        """A finding of one row of the records, told behind its unit, kind, sensor and day."""
+        message = f"{row_text(program, record)}: {told}"
+        return self.found(message=message, where=record.where, subject=subject_of(program, record), **more)
+
 
 def rule(
-    *severities: Severity, acceptable: bool = False, many: bool = False, counted: str = ""
+    *severities: Severity,
+    about: str = "",
+    source: str = COMMON_PRACTICE,
+    acceptable: bool = False,
+    many: bool = False,
+    counted: str = "",
 ) -> Callable[[Callable[..., Iterator[Any]]], Rule]:
     """Make a rule of a function, whose name gives the id and whose docstring says what is wrong and who says so.
 
     Its parameters are named as the fields of ``Computed`` that it looks at.
 
+    :param about: what a finding is about that does not say so itself.
+    :param source: who says so, for a finding that does not tell it; the docstring may say more.
     :param many: whether there can be so many findings that those beyond the first are only counted.
     :param counted: where the function yields ``Caused``: what is counted when findings of one cause become one.
     """
@@ -92,6 +117,8 @@ def rule(
             words=inspect.getdoc(ask) or "",
             acceptable=acceptable,
             ask=asked,
+            about=about,
+            source=source,
         )
 
     return made

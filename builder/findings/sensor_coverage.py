@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
+from builder.figures.ledger import Ledger, figures_there
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
@@ -129,8 +129,8 @@ def toxic_limits(program: Program, ledger: Ledger, area: Area, gas: str) -> tupl
     if gas == OXYGEN_GAS or gas not in program.gases:
         return ()
     lists = program.limit_lists_in(area)
-    found = (ledger.get(EXPOSURE_LIMIT(gas=gas, list=name, kind=kind)) for name in lists for kind in (*ACUTE, "twa"))
-    return tuple(figure for figure in found if figure is not None)
+    keys = (EXPOSURE_LIMIT(gas=gas, list=name, kind=kind) for name in lists for kind in (*ACUTE, "twa"))
+    return tuple(figures_there(ledger, keys))
 
 
 def weightiest(passed: Iterable[Figure]) -> Figure:

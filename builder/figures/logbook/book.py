@@ -7,10 +7,11 @@ from datetime import date
 from pathlib import PurePosixPath
 
 from builder.base.record import dataclass
+from builder.figures.ledger import Lookup
 from builder.figures.logbook.states import Stays, stays_of
 from builder.figures.logbook.units import Entry, UnitLog, read_unit
 from builder.figures.logbook.verdicts import verdict_of
-from builder.figures.logbook.windows import Lookup, Windows, windows_of
+from builder.figures.logbook.windows import Windows, windows_of
 from builder.program.keys.families import RECORD_DAY
 from builder.program.program import Program
 from builder.program.records import Record

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 from itertools import product
-from typing import Protocol, TypeAlias
+from typing import TypeAlias
 
 from builder.base.quantity import magnitude
 from builder.base.record import dataclass
-from builder.figures.figure import Figure
+from builder.figures.ledger import Lookup, figures_there
 from builder.program.checks import Check
 from builder.program.gas_plan import reaches
 from builder.program.keys import families as keyed
@@ -16,13 +16,6 @@ from builder.program.program import Program
 from builder.program.sensors import Sensor
 
 Case: TypeAlias = tuple[str, str, str]
-
-
-class Lookup(Protocol):
-    """A ledger, made or in the making."""
-
-    def get(self, key: str) -> Figure | None:
-        """The figure of a key, or ``None``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +98,7 @@ def _of_clean_air(program: Program, ledger: Lookup, check: Check, sensor: Sensor
     units = {part.unit for part in places if part.sensor.value == sensor.id}
     key = keyed.CLEAN_AIR_SHOWS.start(check=check.id, channel=sensor.channel.value)
     families = (keyed.CLEAN_AIR_FROM, keyed.CLEAN_AIR_TO, keyed.CLEAN_AIR_SHOWS, keyed.CLEAN_AIR_REFUSED)
-    figures = [figure for family in families if (figure := ledger.get(family.on(key)))]
+    figures = list(figures_there(ledger, (family.on(key) for family in families)))
     if len(units) != 1 or len(figures) < len(families):
         return None
     (unit,) = units
@@ -114,15 +107,12 @@ def _of_clean_air(program: Program, ledger: Lookup, check: Check, sensor: Sensor
 
 
 def _window(ledger: Lookup, key: str) -> Window | None:
-    found = [
-        ledger.get(family.on(key))
-        for family in (keyed.WINDOW_FROM, keyed.WINDOW_TO, keyed.WINDOW_EXPECTED, keyed.WINDOW_TOLERANCE)
-    ]
-    values = [figure.exact for figure in found if figure is not None and isinstance(figure.exact, Fraction)]
-    if len(values) < len(found):
+    families = (keyed.WINDOW_FROM, keyed.WINDOW_TO, keyed.WINDOW_EXPECTED, keyed.WINDOW_TOLERANCE)
+    found = list(figures_there(ledger, (family.on(key) for family in families)))
+    if len(found) < len(families):
         return None
-    read = all(figure.read for figure in found if figure is not None)
-    low, high, expected, tolerance = values
+    read = all(figure.read for figure in found)
+    low, high, expected, tolerance = (figure.number for figure in found)
     return Window(key=key, low=low, high=high, expected=expected, tolerance=tolerance, read=read)
 
 

@@ -9,6 +9,7 @@ from builder.figures.chart_points import COMMON, SHARES, SHORTEST, concentration
 from builder.figures.figure import Figure
 from builder.figures.formulas import exposure, origin, oxygen
 from builder.figures.formulas import gas as formulas
+from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, chart
 from builder.figures.terms import as_set, constant, exactly
@@ -84,16 +85,8 @@ def _mass(recorder: FigureRecorder, gas: Gas) -> None:
     reference = [recorder.ledger[keyed.REFERENCE_TEMPERATURE()], recorder.ledger[keyed.REFERENCE_PRESSURE()]]
     for value in COMMON:
         at = _point(recorder, value, "ppm")
-        recorder.derived(
-            keyed.CHART_MASS(gas=gas.id, **_named(value, "ppm")),
-            f"{at.printed} of {gas.name} in mass",
-            "mg/m3",
-            chart(3),
-            formulas.ppm_to_mgm3,
-            at,
-            weighed,
-            *reference,
-        )
+        key, label = keyed.CHART_MASS(gas=gas.id, **_named(value, "ppm")), f"{at.printed} of {gas.name} in mass"
+        recorder.derived(key, label, "mg/m3", chart(3), formulas.ppm_to_mgm3, at, weighed, *reference)
 
 
 def _share(recorder: FigureRecorder, gas: Gas) -> None:
@@ -161,5 +154,4 @@ def _never_above(recorder: FigureRecorder, gas: str) -> Figure | None:
     """The lowest ceiling or value dangerous to life of the lists in use."""
     lists = recorder.program.limit_lists
     keys = (keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind) for listed in lists for kind in NEVER_ABOVE)
-    found = [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
-    return min(found, key=lambda figure: figure.number, default=None)
+    return min(figures_there(recorder.ledger, keys), key=lambda figure: figure.number, default=None)

@@ -17,9 +17,8 @@ HOURS = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="stock is n
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``model.<model>.runtime-cold``, ``.runtime-margin``, ``.log-full-after``, ``.filter-every`` and so on."""
     for area in recorder.program.areas.values():
-        if area.rescue_within:
-            label = f"Help must be called in {area.name} within"
-            recorder.stated(keyed.AREA_RESCUE_WITHIN(area=area.id), label, area.rescue_within, "min")
+        label = f"Help must be called in {area.name} within"
+        recorder.each_stated((keyed.AREA_RESCUE_WITHIN, label, area.rescue_within, "min"), area=area.id)
     for model in recorder.program.models.values():
         with recorder.at(model.where):
             _model(recorder, model)

@@ -5,6 +5,7 @@ from fractions import Fraction
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import mixtures
+from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import as_set, exactly, given
 from builder.program.areas import Area
@@ -71,13 +72,10 @@ def _away_from_zero(value: Fraction) -> Rounding:
 def level_of(recorder: FigureRecorder, area: Area, gas: str) -> Figure | None:
     """How much of a gas to reckon with: what is there when its high alarm sounds, else its limit."""
     high = keyed.SETPOINT(area=area.id, channel=gas, alarm="high")
-    for key in (keyed.SETPOINT_VAPOUR.on(high), keyed.SETPOINT_VOLUME.on(high), high):  # the most telling first
-        figure = recorder.ledger.get(key)
-        if figure is not None and figure.unit in ("ppm", "%vol"):
+    told = (keyed.SETPOINT_VAPOUR.on(high), keyed.SETPOINT_VOLUME.on(high), high)  # the most telling first
+    for figure in figures_there(recorder.ledger, told):
+        if figure.unit in ("ppm", "%vol"):
             return figure
-    for listed in recorder.program.limit_lists_in(area):
-        for kind in LIMITS:
-            figure = recorder.ledger.get(keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind))
-            if figure is not None:
-                return figure
-    return None
+    lists = recorder.program.limit_lists_in(area)
+    keys = (keyed.EXPOSURE_LIMIT(gas=gas, list=listed, kind=kind) for listed in lists for kind in LIMITS)
+    return next(figures_there(recorder.ledger, keys), None)

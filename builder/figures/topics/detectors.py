@@ -47,20 +47,17 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
         label = f"Data log of {model.name} read out every"
         recorder.interval(keyed.MODEL_DOWNLOAD_EVERY(model=model.id), label, model.log.download_every)
     if model.lone_worker:
-        still = recorder.stated(
-            keyed.MODEL_MOTIONLESS(model=model.id), "Time without motion", model.lone_worker.motionless, "s"
-        )
-        warning = recorder.stated(
-            keyed.MODEL_WARNING(model=model.id), "Warning before the full alarm", model.lone_worker.warning, "s"
-        )
+        timers = model.lone_worker
+        still = recorder.stated(keyed.MODEL_MOTIONLESS(model=model.id), "Time without motion", timers.motionless, "s")
+        key, label = keyed.MODEL_WARNING(model=model.id), "Warning before the full alarm"
+        warning = recorder.stated(key, label, timers.warning, "s")
         key, label = keyed.MODEL_LONE_WORKER_TOTAL(model=model.id), "Time to the full lone-worker alarm"
         recorder.derived(key, label, "s", wait(quantity(1, "s").magnitude), clock.lone_worker_total, still, warning)
 
 
 def _sensor(recorder: FigureRecorder, sensor: Sensor) -> None:
     recorder.interval(keyed.SENSOR_LIFE(sensor=sensor.id), f"Life of {sensor.name}", sensor.life)
-    if sensor.lamp:
-        recorder.stated(keyed.SENSOR_LAMP(sensor=sensor.id), f"Lamp energy of {sensor.name}", sensor.lamp, "eV")
+    recorder.each_stated((keyed.SENSOR_LAMP, f"Lamp energy of {sensor.name}", sensor.lamp, "eV"), sensor=sensor.id)
     if sensor.minimum_oxygen:
         key, label = keyed.SENSOR_MINIMUM_OXYGEN(sensor=sensor.id), f"Least oxygen for {sensor.name}"
         recorder.stated(key, label, sensor.minimum_oxygen, "%vol", note="below it the sensor reads low or nothing")

@@ -51,12 +51,11 @@ def compute(recorder: FigureRecorder) -> None:
             recorder.interval(keyed.CHECK_DUE_SOON(check=check.id), f"{check.name} due soon", check.due_soon)
         for channel, tolerance in check.window.items():
             _stated_tolerance(recorder, check, channel, tolerance)
-        if check.gas_time:
-            recorder.stated(keyed.CHECK_GAS_TIME(check=check.id), f"{check.name}: how long", check.gas_time, "s")
-        if check.alarms_within:
-            recorder.stated(
-                keyed.CHECK_ALARMS_WITHIN(check=check.id), f"{check.name}: alarms within", check.alarms_within, "s"
-            )
+        recorder.each_stated(
+            (keyed.CHECK_GAS_TIME, f"{check.name}: how long", check.gas_time, "s"),
+            (keyed.CHECK_ALARMS_WITHIN, f"{check.name}: alarms within", check.alarms_within, "s"),
+            check=check.id,
+        )
     for cylinder in recorder.program.cylinders.values():
         for sensor in recorder.program.sensors.values():
             with recorder.at(cylinder.where):

@@ -6,6 +6,7 @@ from builder.base.quantity import same_dimension
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import acceptance
+from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import as_set
 from builder.program.gas_plan import checks_of, cylinders_for, own_cylinder
@@ -53,12 +54,12 @@ def _shown(recorder: FigureRecorder, cylinder: str, sensor: str) -> Figure | Non
     """What the bump test expects on the display."""
     checks = checks_of(recorder.program, recorder.program.cylinders[cylinder])
     keys = (WINDOW_EXPECTED(cylinder=cylinder, sensor=sensor, check=one.id) for one in checks if one.kind == BUMP_TEST)
-    return next((figure for figure in map(recorder.ledger.get, keys) if figure is not None), None)
+    return next(figures_there(recorder.ledger, keys), None)
 
 
 def _set(recorder: FigureRecorder, areas: Iterable[str], channel: str, alarms: tuple[str, ...]) -> list[Figure]:
     keys = (SETPOINT(area=area, channel=channel, alarm=alarm) for area in areas for alarm in alarms)
-    return [figure for figure in map(recorder.ledger.get, keys) if figure is not None]
+    return list(figures_there(recorder.ledger, keys))
 
 
 def _ratio(

@@ -142,17 +142,9 @@ def _limits(recorder: FigureRecorder, gas: Gas, listed: str) -> None:
             continue
         mass = recorder.ledger[keyed.GAS_MOLAR_MASS(gas=gas.id)]
         reference = [recorder.ledger[keyed.REFERENCE_TEMPERATURE()], recorder.ledger[keyed.REFERENCE_PRESSURE()]]
-        recorder.derived(
-            keyed.EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind),
-            f"{label} in mass",
-            "mg/m3",
-            limit_down(),
-            formulas.ppm_to_mgm3,
-            limit,
-            mass,
-            *reference,
-            note="converted, approximate: no mg/m³ of the list itself was read",
-        )
+        key, label = keyed.EXPOSURE_LIMIT_MASS(gas=gas.id, list=listed, kind=kind), f"{label} in mass"
+        note = "converted, approximate: no mg/m³ of the list itself was read"
+        recorder.derived(key, label, "mg/m3", limit_down(), formulas.ppm_to_mgm3, limit, mass, *reference, note=note)
 
 
 def _remarks(value: Published) -> str:

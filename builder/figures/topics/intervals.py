@@ -150,16 +150,9 @@ def _interval(
         counted = counted_terms(recorder, book, unit, [term.asked.interval.value for term in asked], done.exact)
         arguments += [exactly(done), *counted]
     note = f"{strictest.by.value}: {strictest.reason.value}"
-    return recorder.derived(
-        UNIT_INTERVAL(unit=unit.id, check=check.id),
-        f"{check.name} of {unit.id} every",
-        "",
-        None,
-        function,
-        *arguments,
-        source=strictest.source.value,
-        note=f"{note}{_elsewhere(recorder, unit, check, strictest)}",
-    )
+    key, label = UNIT_INTERVAL(unit=unit.id, check=check.id), f"{check.name} of {unit.id} every"
+    note = f"{note}{_elsewhere(recorder, unit, check, strictest)}"
+    return recorder.derived(key, label, "", None, function, *arguments, source=strictest.source.value, note=note)
 
 
 def _elsewhere(recorder: FigureRecorder, unit: Unit, check: Check, strictest: AskedInterval) -> str:

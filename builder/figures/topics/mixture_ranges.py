@@ -6,6 +6,7 @@ from builder.base.errors import OutOfRangeError
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.formulas import limits, ranges
+from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import chart, hazard_digits, limit_down
 from builder.figures.terms import Term, absent, exactly
@@ -44,8 +45,8 @@ def inert(recorder: FigureRecorder, gas: str) -> bool:
 
 def lels_of(recorder: FigureRecorder, gases: list[str]) -> list[Figure] | None:
     """Limits of all these gases, or ``None`` where one has none."""
-    found = [recorder.ledger.get(keyed.GAS_LEL(gas=gas)) for gas in gases]
-    return None if None in found or not found else [figure for figure in found if figure is not None]
+    found = list(figures_there(recorder.ledger, (keyed.GAS_LEL(gas=gas) for gas in gases)))
+    return found if found and len(found) == len(gases) else None
 
 
 def factor_term(recorder: FigureRecorder, sensor: Sensor, gas: str) -> Term:

@@ -2,20 +2,17 @@
 
 from fractions import Fraction
 
-from builder.base.quantity import Quantity
 from builder.base.rounding import Direction, Rounding
-from builder.base.where import Given
 from builder.figures.formulas import unit as formulas
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import wait
 from builder.figures.terms import written
 from builder.program.keys import families as keyed
-from builder.program.keys.family import Family
 from builder.program.model_facts import TIMES, Relay
 from builder.program.models import Model
-from builder.program.values import written_unit
 
 MARGIN = Rounding(direction=Direction.DOWN, step=Fraction(1, 10), why="a margin is never printed larger than it is")
+LOUDNESS = Rounding(direction=Direction.DOWN, step=Fraction(1), why=MARGIN.why)
 WHOLE = wait(Fraction(1))
 """Whole seconds or minutes."""
 
@@ -23,16 +20,16 @@ WHOLE = wait(Fraction(1))
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``model.<model>.warm-up`` and so on, ``sensor.<sensor>.settles-in`` and ``area.<area>.noise``."""
     for sensor in recorder.program.sensors.values():
-        if sensor.settles_in:
-            _time(recorder, keyed.SENSOR_SETTLES_IN(sensor=sensor.id), f"{sensor.name} settles in", sensor.settles_in)
-        if sensor.pressures:
-            low, high = sensor.pressures
-            label = f"air pressure that {sensor.name} is made for"
-            recorder.stated(keyed.SENSOR_PRESSURE_FROM(sensor=sensor.id), f"Lowest {label}", low, "kPa")
-            recorder.stated(keyed.SENSOR_PRESSURE_TO(sensor=sensor.id), f"Highest {label}", high, "kPa")
+        low, high = sensor.pressures or (None, None)
+        label = f"air pressure that {sensor.name} is made for"
+        recorder.each_stated(
+            (keyed.SENSOR_SETTLES_IN, f"{sensor.name} settles in", sensor.settles_in, TIMES),
+            (keyed.SENSOR_PRESSURE_FROM, f"Lowest {label}", low, "kPa"),
+            (keyed.SENSOR_PRESSURE_TO, f"Highest {label}", high, "kPa"),
+            sensor=sensor.id,
+        )
     for area in recorder.program.areas.values():
-        if area.noise:
-            recorder.stated(keyed.AREA_NOISE(area=area.id), f"Noise in {area.name}", area.noise, "dB(A)")
+        recorder.each_stated((keyed.AREA_NOISE, f"Noise in {area.name}", area.noise, "dB(A)"), area=area.id)
     for model in recorder.program.models.values():
         with recorder.at(model.where):
             _waits(recorder, model)
@@ -42,47 +39,34 @@ def compute(recorder: FigureRecorder) -> None:
                 _relay(recorder, model, model.relay)
 
 
-def _time(recorder: FigureRecorder, key: str, label: str, given: Given[Quantity], note: str = "") -> None:
-    """A time in the unit it is written in."""
-    recorder.stated(key, label, given, written_unit(given, TIMES), note=note)
-
-
 def _waits(recorder: FigureRecorder, model: Model) -> None:
     if model.warm_up:
-        note = "a reading before that is none"
-        _time(
-            recorder, keyed.MODEL_WARM_UP(model=model.id), f"Warm-up of {model.name}", model.warm_up.switched_on, note
-        )
+        key, label, note = keyed.MODEL_WARM_UP, f"Warm-up of {model.name}", "a reading before that is none"
+        recorder.stated(key(model=model.id), label, model.warm_up.switched_on, TIMES, note)
         if model.warm_up.after_jump:
             label = f"{model.name} settles after a jump in temperature in"
-            _time(recorder, keyed.MODEL_AFTER_JUMP(model=model.id), label, model.warm_up.after_jump, note)
+            recorder.stated(keyed.MODEL_AFTER_JUMP(model=model.id), label, model.warm_up.after_jump, TIMES, note)
     for cells in model.cells:
-        if cells.runtime:
-            label = f"Runtime of {model.name} on {cells.kind.value} cells"
-            recorder.stated(keyed.MODEL_RUNTIME_INSTEAD(model=model.id), label, cells.runtime, "h")
+        label = f"Runtime of {model.name} on {cells.kind.value} cells"
+        recorder.each_stated((keyed.MODEL_RUNTIME_INSTEAD, label, cells.runtime, "h"), model=model.id)
 
 
 def _alarms(recorder: FigureRecorder, model: Model) -> None:
     if model.averages:
-        twa, stel = model.averages.twa_over, model.averages.stel_over
-        recorder.stated(keyed.MODEL_TWA_OVER(model=model.id), f"TWA of {model.name} goes over", twa, "h")
-        recorder.stated(keyed.MODEL_STEL_OVER(model=model.id), f"STEL of {model.name} goes over", stel, "min")
+        recorder.each_stated(
+            (keyed.MODEL_TWA_OVER, f"TWA of {model.name} goes over", model.averages.twa_over, "h"),
+            (keyed.MODEL_STEL_OVER, f"STEL of {model.name} goes over", model.averages.stel_over, "min"),
+            model=model.id,
+        )
     if not (model.alarm_modes and model.alarm_modes.loudness):
         return
-    loud = recorder.stated(
-        keyed.MODEL_LOUDNESS(model=model.id), f"Alarm of {model.name}", model.alarm_modes.loudness, "dB(A)"
-    )
+    key, label = keyed.MODEL_LOUDNESS(model=model.id), f"Alarm of {model.name}"
+    loud = recorder.stated(key, label, model.alarm_modes.loudness, "dB(A)")
     for area in recorder.program.areas.values():
         if area.noise and any(given.value == model.id for given in area.detectors):
-            recorder.derived(
-                keyed.LOUDNESS_MARGIN(area=area.id, model=model.id),
-                f"Alarm of {model.name} above the noise in {area.name}",
-                "dB(A)",
-                Rounding(direction=Direction.DOWN, step=Fraction(1), why="a margin is never printed larger than it is"),
-                formulas.loudness_margin,
-                loud,
-                recorder.ledger[keyed.AREA_NOISE(area=area.id)],
-            )
+            key = keyed.LOUDNESS_MARGIN(area=area.id, model=model.id)
+            label, noise = f"Alarm of {model.name} above the noise in {area.name}", keyed.AREA_NOISE(area=area.id)
+            recorder.derived(key, label, "dB(A)", LOUDNESS, formulas.loudness_margin, loud, recorder.ledger[noise])
 
 
 def _log(recorder: FigureRecorder, model: Model) -> None:
@@ -100,26 +84,23 @@ def _log(recorder: FigureRecorder, model: Model) -> None:
         recorder.ledger[keyed.SITE_SHIFT()],
         note="one longest shift each day",
     )
-    if log.interval:
-        recorder.stated(
-            keyed.MODEL_LOG_INTERVAL(model=model.id), f"{model.name} keeps a reading every", log.interval, "s"
-        )
-    if log.clock:
-        label = f"Clock of {model.name} goes wrong in a month by"
-        _time(recorder, keyed.MODEL_CLOCK_DRIFT(model=model.id), label, log.clock.drift)
+    drift = log.clock.drift if log.clock else None
+    recorder.each_stated(
+        (keyed.MODEL_LOG_INTERVAL, f"{model.name} keeps a reading every", log.interval, "s"),
+        (keyed.MODEL_CLOCK_DRIFT, f"Clock of {model.name} goes wrong in a month by", drift, TIMES),
+        model=model.id,
+    )
 
 
 def _relay(recorder: FigureRecorder, model: Model, relay: Relay) -> None:
     """What passes until somebody knows of someone who lies still, and until help is there."""
-    stated: tuple[tuple[Family, str, Given[Quantity] | None], ...] = (
-        (keyed.MODEL_RELAY_WITHIN, f"Alarm of {model.name} reaches {relay.to.value} within", relay.within),
-        (keyed.MODEL_RELAY_ANSWERED, f"{relay.to.value} acts on it within", relay.answered_within),
-        (keyed.MODEL_RELAY_HELP, "Help is at the farthest place within", relay.help_within),
-        (keyed.MODEL_RELAY_LOST, f"A lost signal of {model.name} is told after", relay.lost_after),
+    recorder.each_stated(
+        (keyed.MODEL_RELAY_WITHIN, f"Alarm of {model.name} reaches {relay.to.value} within", relay.within, TIMES),
+        (keyed.MODEL_RELAY_ANSWERED, f"{relay.to.value} acts on it within", relay.answered_within, TIMES),
+        (keyed.MODEL_RELAY_HELP, "Help is at the farthest place within", relay.help_within, TIMES),
+        (keyed.MODEL_RELAY_LOST, f"A lost signal of {model.name} is told after", relay.lost_after, TIMES),
+        model=model.id,
     )
-    for family, label, given in stated:
-        if given is not None:
-            _time(recorder, family(model=model.id), label, given)
     if model.lone_worker is None or not relay.reaches or relay.within is None or relay.answered_within is None:
         return
     terms = [

@@ -20,6 +20,7 @@ from builder.program.checks import Adjust, Check
 from builder.program.interval import Interval
 from builder.program.inventory import CHECKED_STATES, Unit
 from builder.program.keys import families as keyed
+from builder.program.program import Program
 
 MOST = 12
 """Readings of a sensor that are looked at, the latest ones; older ones say little of what it does now."""
@@ -49,15 +50,14 @@ def compute(recorder: FigureRecorder, book: Logbook) -> None:
     for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
         if log is not None and unit.state.value in CHECKED_STATES:
-            for sensor, readings in readings_of(book, log, kinds_of(recorder)).items():
+            for sensor, readings in readings_of(book, log, kinds_of(recorder.program)).items():
                 with recorder.at(readings[-1].record.where):
                     _sensor(recorder, book, unit, sensor, readings)
 
 
-def kinds_of(recorder: FigureRecorder) -> frozenset[str]:
+def kinds_of(program: Program) -> frozenset[str]:
     """Kinds of check whose as-found readings are compared."""
-    adjusted = {check.kind for check in recorder.program.checks.values() if check.adjust}
-    return frozenset((*COMPARED, *adjusted))
+    return frozenset((*COMPARED, *(check.kind for check in program.checks.values() if check.adjust)))
 
 
 def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, readings: tuple[Reading, ...]) -> None:

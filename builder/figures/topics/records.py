@@ -19,7 +19,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written
 from builder.figures.terms import constant, written
 from builder.figures.topics.intervals import on_time, rhythm_of
-from builder.figures.topics.recommend import COMPARED
+from builder.figures.topics.recommend import kinds_of
 from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 from builder.program.program import Program
@@ -70,8 +70,7 @@ def latest_rows(log: UnitLog) -> tuple[tuple[Record, Verdict], ...]:
 
 def charted_readings(program: Program, book: Logbook, log: UnitLog) -> dict[str, tuple[Reading, ...]]:
     """The latest as-found readings of each sensor of a unit that has enough of them for a line."""
-    kinds = frozenset((*COMPARED, *(check.kind for check in program.checks.values() if check.adjust)))
-    found = readings_of(book, log, kinds)
+    found = readings_of(book, log, kinds_of(program))
     return {
         sensor: line
         for sensor, line in found.items()

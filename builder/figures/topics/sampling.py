@@ -54,16 +54,10 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
     note = _clinging(recorder, area)
     drawn = recorder.derived(key, label, "s", wait(SECOND), sampling.draw_time, through, length, note=note)
     slowest = _slowest(recorder, model)
+    key, label = keyed.HOSE_WAIT(area=area.id, model=model.id), f"Wait before a reading counts, {where}"
+    note = "longer when the reading still rises: stay until it is steady"
     waited = recorder.derived(
-        keyed.HOSE_WAIT(area=area.id, model=model.id),
-        f"Wait before a reading counts, {where}",
-        "s",
-        wait(SECOND),
-        sampling.wait_time,
-        drawn,
-        slowest,
-        _trap(recorder, model),
-        note="longer when the reading still rises: stay until it is steady",
+        key, label, "s", wait(SECOND), sampling.wait_time, drawn, slowest, _trap(recorder, model), note=note
     )
     for check in recorder.program.checks.values():
         if check.kind == "bump-test" and check.through_hose is None:

@@ -8,6 +8,7 @@ from builder.base.rounding import Direction, Rounding, plain
 from builder.base.where import Given
 from builder.figures.figure import NO_BREAK_SPACE, Figure
 from builder.figures.formulas import limits, origin, response
+from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import hazard, hazard_digits
 from builder.figures.terms import Term, as_set, constant, exactly, given, of, written
@@ -48,12 +49,9 @@ def display_of(recorder: FigureRecorder, area: Area, channel: str) -> tuple[str,
 
 def worst_factor(recorder: FigureRecorder, area: Area, channel: str, gas: str) -> Figure | None:
     """The largest response factor of a gas over the allowed detectors' sensors of a channel, or ``None``."""
-    found: Figure | None = None
-    for _, _, sensor in recorder.program.fitted_in(area, channel):
-        factor = recorder.ledger.get(keyed.FACTOR(sensor=sensor.id, gas=gas))
-        if factor is not None and (found is None or factor.amount > found.amount):
-            found = factor
-    return found
+    fitted = recorder.program.fitted_in(area, channel)
+    keys = (keyed.FACTOR(sensor=sensor.id, gas=gas) for _, _, sensor in fitted)
+    return max(figures_there(recorder.ledger, keys), key=_amount, default=None)
 
 
 def seen_hazards(recorder: FigureRecorder, area: Area, channel: str) -> Iterator[tuple[str, Figure]]:
@@ -105,7 +103,7 @@ def _limit(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, key: str)
         return _named_limit(recorder, place, alarm, alarm.protects, keyed.SETPOINT_PROTECTS.on(key))
     quantity_of_rules = {OXYGEN: f"oxygen-{alarm.name}", FLAMMABLE: FLAMMABLE}.get(place.channel, "")
     keys = (limit_key(place.area.id, quantity_of_rules, kind) for kind in KINDS if kind != "test")
-    return next((found for found in map(recorder.ledger.get, keys) if found is not None), None)
+    return next(figures_there(recorder.ledger, keys), None)
 
 
 def _named_limit(

@@ -23,10 +23,10 @@ def compute(recorder: FigureRecorder) -> None:
         _pressure(recorder, ambient.altitude)
     elif ambient.pressure is not None:
         recorder.stated(keyed.SITE_PRESSURE(), "Air pressure of the site", ambient.pressure, "kPa")
-    recorder.stated(
-        keyed.REFERENCE_TEMPERATURE(), "Reference temperature of limits", site.basis.reference_temperature, "°C"
+    recorder.each_stated(
+        (keyed.REFERENCE_TEMPERATURE, "Reference temperature of limits", site.basis.reference_temperature, "°C"),
+        (keyed.REFERENCE_PRESSURE, "Reference pressure of limits", site.basis.reference_pressure, "kPa"),
     )
-    recorder.stated(keyed.REFERENCE_PRESSURE(), "Reference pressure of limits", site.basis.reference_pressure, "kPa")
     with recorder.at(site.where):
         _molar_volumes(recorder)
     recorder.stated(keyed.SITE_SHIFT(), "Longest shift", site.shift, "h")

@@ -135,12 +135,6 @@ def _usable(recorder: FigureRecorder, cylinder: Cylinder, runs_out: Figure | Non
     else:
         usable = recorder.derived(key, label, "", None, stock.usable_until, expires, runs_out)
     if keyed.SITE_GAS_LEAD_TIME() in recorder.ledger:
-        recorder.derived(
-            keyed.CYLINDER_REORDER_BY(cylinder=cylinder.id),
-            f"Order the successor of cylinder {cylinder.id} by",
-            "",
-            None,
-            stock.reorder_by,
-            usable,
-            recorder.ledger[keyed.SITE_GAS_LEAD_TIME()],
-        )
+        key = keyed.CYLINDER_REORDER_BY(cylinder=cylinder.id)
+        label = f"Order the successor of cylinder {cylinder.id} by"
+        recorder.derived(key, label, "", None, stock.reorder_by, usable, recorder.ledger[keyed.SITE_GAS_LEAD_TIME()])

@@ -30,20 +30,14 @@ def compute(recorder: FigureRecorder) -> None:
     entry, hot = recorder.program.site.entry, recorder.program.site.hot_work
     if entry is not None:
         _spans(recorder, entry.start, (keyed.ENTRY_FROM, keyed.ENTRY_TO), "may be to go in")
-        given = entry.retest_every
-        recorder.stated(
-            keyed.ENTRY_RETEST(), "The air of a space is tested again every", given, written_unit(given, TIMES)
-        )
+        recorder.stated(keyed.ENTRY_RETEST(), "The air of a space is tested again every", entry.retest_every, TIMES)
     if hot is None:
         return
     _spans(recorder, hot.start, (keyed.HOT_WORK_FROM, keyed.HOT_WORK_TO), "may be to start hot work")
     for channel, stop in hot.stop.items():
         label = f"Hot work stops at this reading of {channel.replace('-', ' ')}"
-        recorder.stated(keyed.HOT_WORK_STOP(channel=channel), label, stop, written_unit(stop, READS_IN))
-    given = hot.retest_every
-    recorder.stated(
-        keyed.HOT_WORK_RETEST(), "At hot work the air is tested again every", given, written_unit(given, TIMES)
-    )
+        recorder.stated(keyed.HOT_WORK_STOP(channel=channel), label, stop, READS_IN)
+    recorder.stated(keyed.HOT_WORK_RETEST(), "At hot work the air is tested again every", hot.retest_every, TIMES)
     _watch(recorder, hot.watch)
 
 
@@ -51,8 +45,7 @@ def _watch(recorder: FigureRecorder, given: Given[Quantity] | None) -> None:
     """The fire watch of site and rule, the longer of them, and what it adds to the time of the last flame."""
     asked: list[Figure] = []
     if given is not None:
-        label = "Fire watch after the last flame"
-        asked.append(recorder.stated(keyed.HOT_WORK_WATCH(), label, given, written_unit(given, TIMES)))
+        asked.append(recorder.stated(keyed.HOT_WORK_WATCH(), "Fire watch after the last flame", given, TIMES))
     rule = WATCH_RULES.get(recorder.program.site.place.value)
     if rule is not None:
         label, term = "Fire watch that the rule asks for", constant("rule", quantity(int(ASKED), "min"), source=rule)
@@ -76,6 +69,8 @@ def _watch(recorder: FigureRecorder, given: Given[Quantity] | None) -> None:
 def _spans(recorder: FigureRecorder, spans: Mapping[str, Span], ends: tuple[Family, Family], words: str) -> None:
     for channel, span in spans.items():
         name, unit = channel.replace("-", " "), written_unit(span.high, READS_IN)
-        if span.low is not None:
-            recorder.stated(ends[0](channel=channel), f"Lowest that {name} {words}", span.low, unit)
-        recorder.stated(ends[1](channel=channel), f"Highest that {name} {words}", span.high, unit)
+        recorder.each_stated(
+            (ends[0], f"Lowest that {name} {words}", span.low, unit),
+            (ends[1], f"Highest that {name} {words}", span.high, unit),
+            channel=channel,
+        )

@@ -16,7 +16,7 @@ from builder.program.records import Person
 from builder.program.settings_access import SettingsAccess, names_code
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about="page:setpoints")
 def access_code_written(program: Program) -> Iterator[Finding]:
     """An export of settings holds the access code of the instruments: whoever has the file can change their alarms.
 
@@ -30,13 +30,12 @@ def access_code_written(program: Program) -> Iterator[Finding]:
             "shown here, but the file itself goes into every frozen copy.",
             where=rows[0].where,
             mend="take the code out of the export, and change it on the units",
-            subject="page:setpoints",
             touches=tuple(f"unit:{unit}" for unit in units if unit in program.units),
             lines=tuple(row.where for row in rows),
         )
 
 
-@rule(Severity.WARN, Severity.NOTE)
+@rule(Severity.WARN, Severity.NOTE, about="page:setpoints")
 def access_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Nobody says how the way into the settings is kept, or the code should have been changed by now.
 
@@ -75,5 +74,4 @@ def _finding(ledger: Ledger, severity: Severity, told: str, where: Where) -> Fin
         where=where,
         figures=keys(ledger.get(SETTINGS_CODE_CHANGED()), ledger.get(SETTINGS_CODE_DUE()), ledger.get(AS_OF())),
         mend="say under access: in setpoints.yaml who keeps it, how, and when it was changed; change it when due",
-        subject="page:setpoints",
     )

@@ -21,7 +21,7 @@ from builder.program.setpoints import Alarm
 from builder.program.test_order import in_test_order
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, about="page:setpoints")
 def action_of_another(program: Program) -> Iterator[Finding]:
     """One translation stands at two alarms whose actions differ: to whoever reads it, one of them tells another action.
 
@@ -42,7 +42,6 @@ def action_of_another(program: Program) -> Iterator[Finding]:
                     f"at {first.others[language].where} for “{first.value}”. One of the two tells another action.",
                     where=text.where,
                     mend="translate each action by itself; where both mean the same, say it in the same words",
-                    subject="page:setpoints",
                 )
 
 
@@ -68,7 +67,7 @@ NO_ORDER = {
 }
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, about="page:setpoints")
 def order_not_to_leave(program: Program) -> Iterator[Finding]:
     """What an alarm asks of whoever is in the place is not to leave: it orders to stay or go on, or no word says leave.
 
@@ -92,7 +91,6 @@ def order_not_to_leave(program: Program) -> Iterator[Finding]:
                 where=text.where,
                 source="29 CFR 1910.146 (h)(5) for entrants; elsewhere common practice, no published source",
                 mend="begin the action with an order to leave, such as “Leave” or “Out now”",
-                subject="page:setpoints",
             )
 
 
@@ -112,7 +110,7 @@ def _orders(program: Program) -> Iterator[tuple[str, str, Given[str]]]:
 NUMBER = re.compile(r"[0-9]{3,}(?! ?(?:ppm|%))")
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, about="page:setpoints")
 def number_of_nobody(program: Program) -> Iterator[Finding]:
     """An action of an alarm names a number that no contact of the site has: it rings nowhere, or at a stranger's.
 
@@ -136,7 +134,6 @@ def number_of_nobody(program: Program) -> Iterator[Finding]:
                     message=f"The action “{text.value}” names {number}, which no contact of the site has.",
                     where=text.where,
                     mend="the same number in the action and in contacts of site.yaml",
-                    subject="page:setpoints",
                 )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.figure import Figure
@@ -27,16 +28,10 @@ def alarm_above_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
     place and activities (rules table), or the exposure limit the alarm names.
     """
     # A stop for each alarm beyond a limit that was read in its source; limits and areas come together
-    groups: dict[tuple[Where, str, str, str], list[LimitComparison]] = {}
-    for compared in comparisons(program, ledger):
-        if compared.beyond:
-            case = (compared.placed.alarm.value.where, compared.placed.area.id, compared.gas, compared.shown.key)
-            groups.setdefault(case, []).append(compared)
-    alike: dict[tuple[Where, str], list[list[LimitComparison]]] = {}
-    for group in groups.values():
-        ordered = sorted(group, key=lambda compared: _severity(compared)[0].rank)
-        alike.setdefault((ordered[0].placed.alarm.value.where, _told(ordered)), []).append(ordered)
-    for same in alike.values():
+    beyond = (compared for compared in comparisons(program, ledger) if compared.beyond)
+    groups = grouped(beyond, lambda one: (one.placed.alarm.value.where, one.placed.area.id, one.gas, one.shown.key))
+    ordered = (sorted(group, key=lambda compared: _severity(compared)[0].rank) for group in groups.values())
+    for same in grouped(ordered, lambda group: (group[0].placed.alarm.value.where, _told(group))).values():
         compared = same[0][0]
         firsts = [group[0] for group in same]
         yield alarm_above_limit.found(
@@ -46,7 +41,6 @@ def alarm_above_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
             figures=keys(*(f for group in same for one in group for f in (one.placed.figure, one.shown, one.limit))),
             source=compared.limit.source,
             mend=f"set it {'higher' if compared.falling else 'lower'}, so that it sounds before the limit is passed",
-            subject=f"area:{compared.placed.area.id}",
             touches=area_references(firsts),
         )
 
@@ -86,8 +80,12 @@ class _Near:
     """
     sounds_at: str
 
+    def alike(self) -> tuple[Where, str, str]:
+        """What it has in common with the same alarm in other areas."""
+        return self.placed.alarm.value.where, self.sounds_at, self.last.printed if self.last else ""
 
-@rule(Severity.WARN)
+
+@rule(Severity.WARN, about=placing.SETPOINTS)
 def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm that stands at its limit, or nearer to it than the display may lie off, so that it can sound too late.
 
@@ -99,13 +97,9 @@ def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
     every = list(comparisons(program, ledger))
     beyond = {compared.placed.figure.key for compared in every if compared.beyond}  # told by alarm-above-limit
     equal = {compared.placed.figure.key: compared for compared in every if compared.equal}
-    groups: dict[tuple[Where, str, str], list[_Near]] = {}
-    for placed in placing.placed_alarms(program, ledger):
-        near = _near(ledger, placed, equal.get(placed.figure.key))
-        if near is not None and placed.figure.key not in beyond:
-            case = (placed.alarm.value.where, near.sounds_at, near.last.printed if near.last else "")
-            groups.setdefault(case, []).append(near)
-    for group in groups.values():
+    kept = (one for one in placing.placed_alarms(program, ledger) if one.figure.key not in beyond)
+    nears = (near for one in kept if (near := _near(ledger, one, equal.get(one.figure.key))))
+    for group in grouped(nears, _Near.alike).values():
         near, placed = group[0], group[0].placed
         limits = " and ".join(dict.fromkeys(one.limit.printed for one in group if one.limit is not None))
         words, mend = _words(near)
@@ -115,7 +109,6 @@ def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
             where=placed.alarm.value.where,
             figures=keys(*(figure for one in group for figure in (one.placed.figure, one.limit, one.error, one.last))),
             mend=mend,
-            subject=placing.SETPOINTS,
             touches=area_references(alarms),
         )
 
@@ -169,7 +162,7 @@ def _words(near: _Near) -> tuple[str, str]:
     return f"{lies}. With the error taken off, {near.last.printed} keeps the limit.", f"set it to {near.last.printed}"
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, source="lists of exposure limits of the reference library")
 def limit_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm naming an exposure limit that cannot be compared: no such value, or no factor of the sensor for its gas.
 
@@ -196,13 +189,12 @@ def _limit_missing(placed: placing.PlacedAlarm, what: str, mend: str) -> Finding
         message=f"{placed.area.name}: the {placed.called} is said to protect {what}.",
         where=placed.alarm.protects.where if placed.alarm.protects else placed.alarm.value.where,
         figures=keys(placed.figure),
-        source="lists of exposure limits of the reference library",
         mend=mend,
         subject=f"area:{placed.area.id}",
     )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="tables of places and of lists of limits")
 def limit_of_another_place(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm naming a limit that is the law of another place than the one its area lies in.
 
@@ -227,9 +219,7 @@ def limit_of_another_place(program: Program, ledger: Ledger) -> Iterator[Finding
             f"not the law of {place(here).name}{instead}.",
             where=protects.where,
             figures=keys(*(placed.figure for placed in group)),
-            source="tables of places and of lists of limits",
             mend="name a limit of the place's own list, or a recommendation, or bring the place's list (lists/*.yaml)",
-            subject=f"area:{group[0].area.id}",
             touches=area_references(group),
         )
 
@@ -255,10 +245,9 @@ def protects_no_hazard(program: Program, ledger: Ledger) -> Iterator[Finding]:
     # A warn for each such alarm, once for all areas
     groups: dict[Given[str], list[placing.PlacedAlarm]] = {}
     for placed in placing.placed_alarms(program, ledger):
-        named, mixtures = placed.alarm.protects_gas, placed.area.mixtures
-        if named is None or placed.area.hazard(named.value) or any(named.value in one.parts for one in mixtures):
-            continue
-        groups.setdefault(named, []).append(placed)
+        named, area = placed.alarm.protects_gas, placed.area
+        if named and not area.hazard(named.value) and all(named.value not in one.parts for one in area.mixtures):
+            groups.setdefault(named, []).append(placed)
     for named, alarms in groups.items():
         yield protects_no_hazard.found(
             message=f"{places(alarms)}: the {alarms[0].called} is said to protect {program.gases[named.value].name}, "
@@ -266,6 +255,5 @@ def protects_no_hazard(program: Program, ledger: Ledger) -> Iterator[Finding]:
             where=named.where,
             figures=keys(*(placed.figure for placed in alarms)),
             mend="name a gas that can be there, and whose limit the alarm keeps; or name this one as a hazard",
-            subject=f"area:{alarms[0].area.id}",
             touches=area_references(alarms),
         )

@@ -5,15 +5,15 @@ from datetime import date
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, same_dimension
-from builder.base.where import Where
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
+from builder.figures.ledger import Ledger, figures_there
 from builder.figures.topics.setpoint_room import errors_of
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, is_first, limit_keys, placed_alarms, volume_keys
 from builder.findings.limit_comparisons import area_references, comparisons, places
 from builder.findings.rule import rule
-from builder.findings.wording import channel_words, keys, severity_allowed, short_list
+from builder.findings.wording import channel_words, keys, short_list
 from builder.program.alarm_words import OXYGEN_WORDS, RISING_WORDS
 from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT, SETPOINT_TRUE, SETPOINT_VAPOUR
 from builder.program.program import Program
@@ -23,19 +23,20 @@ from builder.reference.limits import KINDS_BY_ID, binding, keeps
 from builder.reference.published import Published
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, about=SETPOINTS)
 def alarm_without_rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Flammable and oxygen alarms to which no rule of the place and activities gives a number, so nothing was compared.
 
     Source: the rules table; some places ask for a risk assessment instead of a number.
     """
     # A note for flammable gas and one for oxygen, for all alarms and areas together
-    groups: dict[str, list[PlacedAlarm]] = {}
-    for placed in placed_alarms(program, ledger):
-        judged = placed.channel == FLAMMABLE or (placed.channel == OXYGEN and placed.alarm.name in ("low", "high"))
-        if judged and not (limit_keys(placed, ledger) or volume_keys(placed, ledger)):
-            groups.setdefault(placed.channel, []).append(placed)
-    for channel, group in groups.items():
+    unruled = (
+        placed
+        for placed in placed_alarms(program, ledger)
+        if placed.channel == FLAMMABLE or (placed.channel == OXYGEN and placed.alarm.name in ("low", "high"))
+        if not (limit_keys(placed, ledger) or volume_keys(placed, ledger))
+    )
+    for channel, group in grouped(unruled, lambda placed: placed.channel).items():
         words = OXYGEN_WORDS if channel == OXYGEN else RISING_WORDS
         alarms = short_list(list(dict.fromkeys(words[placed.alarm.name] for placed in group)))
         yield alarm_without_rule.found(
@@ -46,7 +47,6 @@ def alarm_without_rule(program: Program, ledger: Ledger) -> Iterator[Finding]:
             source="table of rules, place "
             + ", ".join(sorted({program.place_of(placed.area).value for placed in group})),
             mend="check that these areas name all their activities; else each setpoint's reason must stand by itself",
-            subject=SETPOINTS,
             touches=area_references(group),
         )
 
@@ -57,7 +57,7 @@ AVERAGES = {"stel": KINDS_BY_ID["stel"].minutes, "twa": KINDS_BY_ID["twa"].minut
 """Minutes over which an alarm averages; any other sounds at the moment."""
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, about=SETPOINTS)
 def limit_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A limit of a list that counts in an area, which no alarm of that gas there keeps, though it has alarms.
 
@@ -76,17 +76,16 @@ def limit_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
         limit = ledger.get(EXPOSURE_LIMIT(gas=gas, list=name, kind=kind))
         called = program.library.limit_list(name).called(kind)
         value = f", {limit.printed}," if limit else ""
-        weighed = Severity.STOP if kind in IMMEDIATE and limit is not None else Severity.WARN
-        severity, caveat = severity_allowed(weighed, limit, *(placed.figure for placed in group))
+        figures = (limit, *(placed.figure for placed in group))
         yield limit_not_kept.found(
-            severity=severity,
+            severity=Severity.STOP if kind in IMMEDIATE and limit is not None else Severity.WARN,
+            rests_on=figures,
             message=f"{places(group)}: no alarm of {program.gases[gas].name} keeps the {called}{value} though that "
-            f"list counts there.{caveat}",
+            "list counts there.",
             where=(group[0].alarm.protects or group[0].alarm.value).where,
-            figures=keys(limit, *(placed.figure for placed in group)),
+            figures=keys(*figures),
             source=limit.source if limit else name,
             mend="set an alarm that sounds at or below it, over the same or a shorter time, or state why not",
-            subject=SETPOINTS,
             touches=area_references(group),
         )
 
@@ -169,11 +168,9 @@ def flammable_alarm_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 def _worst(placed: PlacedAlarm, ledger: Ledger) -> Figure:
     """The most that is there of any hazard when it sounds; the setpoint itself where no hazard is seen by it."""
-    named = (
-        ledger.get(SETPOINT_TRUE(area=placed.area.id, gas=hazard.gas.value, alarm=placed.alarm.name))
-        for hazard in placed.area.hazards
-    )
-    return max((figure for figure in named if figure is not None), key=lambda one: one.number, default=placed.figure)
+    gases = (hazard.gas.value for hazard in placed.area.hazards)
+    named = (SETPOINT_TRUE(area=placed.area.id, gas=gas, alarm=placed.alarm.name) for gas in gases)
+    return max(figures_there(ledger, named), key=lambda one: one.number, default=placed.figure)
 
 
 def _factor(placed: PlacedAlarm, shown: Figure) -> Fraction:
@@ -207,7 +204,7 @@ LOWEST, HIGHEST = Fraction("19.5"), Fraction("23.5")
 """%vol."""
 
 
-@rule(Severity.STOP, acceptable=True)
+@rule(Severity.STOP, acceptable=True, source="29 CFR 1910.146 (b); elsewhere common practice")
 def oxygen_alarm_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An oxygen alarm outside 19.5 to 23.5 %vol where no law of the place says a number.
 
@@ -215,20 +212,19 @@ def oxygen_alarm_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """
     # A stop for each such alarm, once for all areas
     told = {one.placed.figure.key for one in comparisons(program, ledger) if one.beyond}
-    groups: dict[Where, list[PlacedAlarm]] = {}
-    for placed in placed_alarms(program, ledger):
-        value = placed.figure.rounded
-        late = value < LOWEST if placed.alarm.name == "low" else value > HIGHEST
-        if placed.channel == OXYGEN and late and placed.figure.key not in told:  # told by alarm-above-limit
-            groups.setdefault(placed.alarm.value.where, []).append(placed)
-    for where, group in groups.items():
+    alarms = (one for one in placed_alarms(program, ledger) if one.channel == OXYGEN)
+    untold = (one for one in alarms if one.figure.key not in told)  # else told by alarm-above-limit
+    outside = (one for one in untold if _outside(one.alarm.name, one.figure.rounded))
+    for where, group in grouped(outside, lambda placed: placed.alarm.value.where).items():
         yield oxygen_alarm_outside.found(
             message=f"{places(group)}: the {group[0].called} is set to {group[0].figure.printed}, outside 19.5 to "
             "23.5 %vol.",
             where=where,
             figures=keys(*(placed.figure for placed in group)),
-            source="29 CFR 1910.146 (b); elsewhere common practice",
             mend="set the alarm for too little to 19.5 %vol or more, that for too much to 23.5 %vol or less",
-            subject=f"area:{group[0].area.id}",
             touches=area_references(group),
         )
+
+
+def _outside(alarm: str, value: Fraction) -> bool:
+    return value < LOWEST if alarm == "low" else value > HIGHEST

@@ -7,7 +7,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given, Where
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
+from builder.figures.ledger import Ledger, figures_there
 from builder.figures.settings_read import number_of
 from builder.figures.topics.shifts import USUAL
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas
@@ -23,7 +23,7 @@ LONGEST_TIME, USUAL_TIME = Fraction(90), Fraction(60)
 """Seconds."""
 
 
-@rule(Severity.STOP, Severity.WARN, acceptable=True)
+@rule(Severity.STOP, Severity.WARN, acceptable=True, about="page:checks", source="BG RCI FAQ 2.9")
 def alarm_time_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A bump test that lets an alarm take longer than any sensor should, or does not say how long it may take.
 
@@ -39,9 +39,7 @@ def alarm_time_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     message=f"{check.name} does not say within what time the alarms must sound, so one that takes "
                     "minutes passes.",
                     where=check.where,
-                    source="BG RCI FAQ 2.9",
                     mend="say alarms-within: 45 s, or what the detector's manual asks for",
-                    subject="page:checks",
                 )
             continue
         seconds = magnitude(check.alarms_within.value, "s")
@@ -52,13 +50,11 @@ def alarm_time_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 "them within 45 s, oxygen within 60 s, toxic gas within 90 s.",
                 where=check.alarms_within.where,
                 figures=keys(ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))),
-                source="BG RCI FAQ 2.9",
                 mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
-                subject="page:checks",
             )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="OSHA bulletin on verifying calibration of 26 Nov 2024; arithmetic")
 def alarm_outlasts_gas(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Alarms that may come, or are held back, until the gas of the bump test is shut off: then no test proves them.
 
@@ -94,7 +90,6 @@ def _finding_of_alarm_outlasts_gas(severity: Severity, told: str, where: Where, 
         "sound, so the test proves none.",
         where=where,
         figures=keys(gas),
-        source="OSHA bulletin on verifying calibration of 26 Nov 2024; arithmetic",
         mend="let the alarms sound at once, and give gas for longer than they may take",
         subject=subject,
     )
@@ -103,7 +98,7 @@ def _finding_of_alarm_outlasts_gas(severity: Severity, told: str, where: Where, 
 ASKED = {"twa": (keyed.MODEL_TWA_OVER, "h", 8), "stel": (keyed.MODEL_STEL_OVER, "min", 15)}
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="29 CFR 1910.1000 (a)(1), (d)(1)")
 def average_base_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An averaged alarm that protects a limit over 8 h or 15 min, on a model that averages over another time.
 
@@ -122,7 +117,6 @@ def average_base_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     f"is over {asked} {unit}: {short_list(areas)}.",
                     where=stated.where if stated else model.where,
                     figures=keys(base),
-                    source="29 CFR 1910.1000 (a)(1), (d)(1)",
                     mend="set the time base of the unit, or work the alarm back for it",
                     subject=f"model:{model.id}",
                 )
@@ -139,7 +133,7 @@ def _areas(program: Program, model: Model, alarm: str) -> list[str]:
     ]
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about=SETPOINTS)
 def average_over_long_shift(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm of an 8-hour average above the limit that the site itself lowered for its longer shifts.
 
@@ -162,7 +156,6 @@ def average_over_long_shift(program: Program, ledger: Ledger) -> Iterator[Findin
             figures=keys(*(figure for one, shown, _ in cases for figure in (one.figure, shown)), lowered),
             source=lowered.source,
             mend="set it to the lowered limit or below",
-            subject=SETPOINTS,
             touches=area_references(group),
         )
 
@@ -178,15 +171,11 @@ def _there(ledger: Ledger, placed: PlacedAlarm) -> Figure:
 def _lowered(program: Program, ledger: Ledger, placed: PlacedAlarm) -> Figure | None:
     """The strictest lowered average of the lists that count in the area, or ``None`` where the site lowers none."""
     lists, gas = program.limit_lists_in(placed.area), protected_gas(placed)
-    found = (
-        ledger.get(keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas, list=name, kind="twa"))
-        for name in lists
-        if gas in program.gases
-    )
-    return min((one for one in found if one is not None), key=lambda one: one.number, default=None)
+    found = (keyed.EXPOSURE_LIMIT_LONG_SHIFT(gas=gas, list=name, kind="twa") for name in lists)
+    return min(figures_there(ledger, found), key=lambda one: one.number, default=None)
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about=SETPOINTS)
 def long_shift_undecided(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Turns of work longer than the 8 hours of the averages that are kept, and no word on what then holds.
 
@@ -206,11 +195,10 @@ def long_shift_undecided(program: Program, ledger: Ledger) -> Iterator[Finding]:
             figures=keys(shift, *(one.figure for one in averaged)),
             source="29 CFR 1910.1000 (a): averages over 8 hours; Brief and Scala (1975) for longer turns",
             mend="enter long-shift: brief-scala to print them lowered, or long-shift: none",
-            subject=SETPOINTS,
         )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="time the site states for the area")
 def lone_worker_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Lone-worker timers that together run longer than the area allows before help is called.
 
@@ -229,7 +217,6 @@ def lone_worker_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 f"{within.text}.",
                 where=within.where,
                 figures=keys(last, ledger.get(keyed.AREA_RESCUE_WITHIN(area=area.id))),
-                source="time the site states for the area",
                 mend="shorten the timers, or do not work there alone",
                 subject=f"area:{area.id}",
             )

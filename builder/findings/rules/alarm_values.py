@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, quantity
 from builder.base.rounding import printed_text
 from builder.base.where import Where
@@ -12,9 +13,8 @@ from builder.figures.ledger import Ledger
 from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms
 from builder.findings.limit_comparisons import area_references, places
-from builder.findings.record_findings import row_text, subject
 from builder.findings.rule import Caused, rule
-from builder.findings.wording import keys, severity_allowed
+from builder.findings.wording import keys
 from builder.program.keys.families import AREA_NOISE, LOUDNESS_MARGIN, MODEL_LOUDNESS, MODEL_RESOLUTION
 from builder.program.models import Model, Position
 from builder.program.program import Program
@@ -23,7 +23,7 @@ from builder.program.sensors import OXYGEN
 ENOUGH = 15
 
 
-@rule(Severity.WARN, Severity.NOTE, acceptable=True)
+@rule(Severity.WARN, Severity.NOTE, acceptable=True, source="ISO 7731, recalled and not read")
 def alarm_in_noise(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An alarm that does not stand out of the noise of a place where it is carried.
 
@@ -43,7 +43,6 @@ def alarm_in_noise(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 + ("; whoever carries it has to feel it shake." if shakes else ", and it does not shake."),
                 where=area.noise.where if area.noise else area.where,
                 figures=keys(margin, ledger.get(AREA_NOISE(area=area.id)), ledger.get(MODEL_LOUDNESS(model=model.id))),
-                source="ISO 7731, recalled and not read",
                 mend="carry a louder unit, wear it where it is felt, or add a sounder",
                 subject=f"area:{area.id}",
             )
@@ -53,7 +52,7 @@ Case = tuple[Where, str, str, str]
 """Line of the alarm, model, how it does not fit, and what is printed."""
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, about=SETPOINTS, source="the instrument's stated resolution")
 def alarm_off_step(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A setpoint that no display there can show as written; the rounded one is what is set and printed.
 
@@ -79,9 +78,7 @@ def alarm_off_step(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 *(placed.figure for placed in group),
                 ledger.get(MODEL_RESOLUTION(model=model.id, sensor=position.sensor.value)),
             ),
-            source="the instrument's stated resolution",
             mend="write a value that every instrument there can be set to",
-            subject=SETPOINTS,
             touches=area_references(group),
         )
 
@@ -94,7 +91,7 @@ def _how_of_alarm_off_step(placed: PlacedAlarm, position: Position) -> str:
     return "does not fit every display there" if placed.figure.rounded % step != 0 else ""
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="the instrument's stated resolution")
 def alarm_rounds_to_nothing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A setpoint that, rounded to what the instrument can be set to, is nothing or less than one step of the display.
 
@@ -107,20 +104,19 @@ def alarm_rounds_to_nothing(program: Program, ledger: Ledger) -> Iterator[Findin
         )
         step = magnitude(position.resolution.value, placed.figure.unit)
         if placed.figure.rounded < step:
-            severity, caveat = severity_allowed(Severity.STOP, placed.figure)
             yield alarm_rounds_to_nothing.found(
-                severity=severity,
+                severity=Severity.STOP,
+                rests_on=[placed.figure],
                 message=f"{placed.area.name}: the {placed.called} comes to {placed.figure.printed}, less than one step "
-                f"of {model.name} ({position.resolution.text}).{caveat}",
+                f"of {model.name} ({position.resolution.text}).",
                 where=placed.alarm.value.where,
                 figures=keys(placed.figure, ledger.get(MODEL_RESOLUTION(model=model.id, sensor=position.sensor.value))),
-                source="the instrument's stated resolution",
                 mend="use an instrument with a finer display there, or a sensor that needs a smaller correction",
                 subject=f"area:{placed.area.id}",
             )
 
 
-@rule(Severity.WARN, counted="row")
+@rule(Severity.WARN, counted="row", source="the full scale in models.yaml, from the instrument's manual")
 def reading_beyond_scale(program: Program) -> Iterator[Caused]:
     """A recorded reading that the display of its unit cannot show: beyond the full scale of the sensor.
 
@@ -139,14 +135,9 @@ def reading_beyond_scale(program: Program) -> Iterator[Caused]:
         readings = [one for one in (record.as_found, record.as_left) if one and scale and abs(one.value) > scale[0]]
         if scale and readings:
             told = f"{readings[0].text} is beyond the full scale of the display, {scale[1].text}."
-            found = reading_beyond_scale.found(
-                message=f"{row_text(program, record)}: {told}",
-                where=record.where,
-                source="the full scale in models.yaml, from the instrument's manual",
-                mend="write the reading as the display showed it, or with its unit",
-                subject=subject(program, record),
-            )
-            yield (record.unit.value, record.sensor and record.sensor.value), found
+            mend = "write the reading as the display showed it, or with its unit"
+            cause = (record.unit.value, record.sensor and record.sensor.value)
+            yield cause, reading_beyond_scale.of_row(program, record, told, mend=mend)
 
 
 @rule(Severity.STOP)
@@ -156,19 +147,17 @@ def danger_to_life_as_target(program: Program, ledger: Ledger) -> Iterator[Findi
     Source: NIOSH Pocket Guide, introduction: the value is for the choice of respirators, it is no limit to work to.
     """
     # A stop for each alarm that names such a value, once for all areas
-    groups: dict[Where, list[PlacedAlarm]] = {}
-    for placed in placed_alarms(program, ledger):
-        if placed.alarm.protects is not None and placed.alarm.protects.value.rpartition(".")[2] == "idlh":
-            groups.setdefault(placed.alarm.protects.where, []).append(placed)
-    for where, group in groups.items():
+    protecting = (one for one in placed_alarms(program, ledger) if one.alarm.protects)
+    for protects, group in grouped(protecting, lambda one: one.alarm.protects).items():
+        if protects is None or protects.value.rpartition(".")[2] != "idlh":
+            continue
         yield danger_to_life_as_target.found(
             message=f"{places(group)}: the {group[0].called}, {group[0].figure.printed}, is said to protect the value "
             "that is immediately dangerous to life. Whoever hears it may no longer be able to leave.",
-            where=where,
+            where=protects.where,
             figures=keys(*(placed.figure for placed in group)),
             source="NIOSH Pocket Guide to Chemical Hazards, introduction: a value for the choice of respirators",
             mend="protect a ceiling, a short-term or an average limit",
-            subject=f"area:{group[0].area.id}",
             touches=area_references(group),
         )
 
@@ -178,7 +167,7 @@ CALIBRATIONS = ("calibration", "calibration-check")
 Pair = tuple[PlacedAlarm, PlacedAlarm]
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, about=SETPOINTS)
 def alarms_too_close(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Two alarms of one channel that cannot be told apart: no display step apart, or less than the sensor drifts.
 
@@ -205,7 +194,6 @@ def alarms_too_close(program: Program, ledger: Ledger) -> Iterator[Finding]:
             where=low.alarm.value.where,
             figures=keys(*(figure for one in group for figure in (one[0].figure, one[1].figure))),
             mend="set the first alarm lower",
-            subject=SETPOINTS,
             touches=area_references(lows),
         )
 

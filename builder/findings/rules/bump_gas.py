@@ -17,7 +17,7 @@ from builder.findings.bumps import EVERY_ALARM, Bump, Shown, areas_of, bump_cyli
 from builder.findings.record_findings import by_cause
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import sees
-from builder.findings.wording import channel_words, keys, severity_allowed, short_list
+from builder.findings.wording import channel_words, keys, short_list
 from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
@@ -39,7 +39,7 @@ class SilentAlarm:
     alarm: Figure
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="BG RCI FAQ 2.9; a bump test sets off every alarm")
 def bump_gas_below_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Check gas that, less its own uncertainty, cannot set off an alarm that the bump test must prove.
 
@@ -51,7 +51,7 @@ def bump_gas_below_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     silent = _silent_alarms(program, ledger)
     for group in grouped(silent, lambda one: (one.bump.cylinder.id, one.bump.sensor.id)).values():
         bump, shown = group[0].bump, group[0].shown
-        severity, caveat = severity_allowed(Severity.STOP, *shown.figures, *(one.alarm for one in group))
+        figures = (*shown.figures, *(one.alarm for one in group))
         way = "above" if bump.sensor.channel.value == OXYGEN else "below"
         strictly = "; it sounds only beyond its setpoint" if bump.model.alarm_fires.value == "above" else ""
         channel = bump.sensor.channel.value
@@ -59,13 +59,13 @@ def bump_gas_below_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
         alarms = list(dict.fromkeys(f"its {words} in {one.area.name}, {one.alarm.printed}" for words, one in told))
         units = list(dict.fromkeys(unit.id for one in group for unit in one.bump.units))
         yield bump_gas_below_alarm.found(
-            severity=severity,
+            severity=Severity.STOP,
+            rests_on=figures,
             message=f"Cylinder {bump.cylinder.id} makes {bump.sensor.name} show {shown.text} (uncertain by "
             f"{shown.component.uncertainty.text}), which can stay {way} {short_list(alarms)}{strictly}; "
-            f"bumped with it: {short_list(units)}.{caveat}",
+            f"bumped with it: {short_list(units)}.",
             where=shown.component.value.where,
-            figures=keys(*shown.figures, *(one.alarm for one in group)),
-            source="BG RCI FAQ 2.9; a bump test sets off every alarm",
+            figures=keys(*figures),
             mend="use gas that sets off every alarm of those units, or state that the check is no bump test",
             subject=f"cylinder:{bump.cylinder.id}",
             touches=tuple(dict.fromkeys(f"area:{one.area.id}" for one in group)),
@@ -107,7 +107,7 @@ def _strongest(bump: Bump, shown: tuple[Shown, ...]) -> Shown:
     return max(shown, key=lambda part: part.display - part.error)
 
 
-@rule(Severity.STOP, Severity.WARN, acceptable=True)
+@rule(Severity.STOP, Severity.WARN, acceptable=True, source=EVERY_ALARM)
 def bump_gas_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A unit in use that no gas proves: no cylinder that serves a bump test, or one that holds nothing a sensor sees.
 
@@ -127,7 +127,6 @@ def bump_gas_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 f"show a known value; bumped with it: {short_list([unit.id for unit in bump.units])}."
                 + (f" No gas ever proves what is there to see {short_list(guarded)}." if guarded else ""),
                 where=bump.cylinder.where,
-                source=EVERY_ALARM,
                 mend="use gas that has a component for every sensor, or name a second cylinder for this one",
                 subject=f"cylinder:{bump.cylinder.id}",
             )
@@ -156,7 +155,6 @@ def _units(program: Program) -> Iterator[tuple[str, Finding]]:
                     severity=Severity.STOP,
                     message=f"Unit {unit.id} is in use and bump tests are planned, but {lacks}.",
                     where=unit.cylinders[0].where if unit.cylinders else unit.where,
-                    source=EVERY_ALARM,
                     mend="name the cylinder it is bumped with",
                     subject=f"unit:{unit.id}",
                 ),
@@ -204,12 +202,12 @@ def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     first.areas.append(area.name)
     for case in made.values():
         cylinder, figures = case.bump.cylinder.id, case.shown.figures
-        severity, caveat = severity_allowed(Severity.STOP if case.beyond else Severity.WARN, *figures)
         yield bump_ratio.found(
-            severity=severity,
+            severity=Severity.STOP if case.beyond else Severity.WARN,
+            rests_on=figures,
             message=f"Cylinder {cylinder} makes {case.bump.sensor.name} show {case.shown.text}, "
             f"{float(case.ratio):.2f} times its alarm at {case.alarm.printed}; it should be {case.bounds} "
-            f"({short_list(case.areas)}).{caveat}",
+            f"({short_list(case.areas)}).",
             where=case.shown.component.value.where,
             figures=keys(*figures, case.alarm),
             source=SCALE if case.beyond else "BG RCI FAQ 2.9",

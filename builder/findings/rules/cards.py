@@ -167,7 +167,7 @@ WENT_BY = ("test-order", "accept")
 """Blocks by which people go in."""
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="29 CFR 1910.146 (c)(5)(ii)(C)")
 def channel_not_tested(program: Program) -> Iterator[Finding]:
     """A card that lists what is tested, or at what people go in, and leaves out a gas that has an alarm there.
 
@@ -187,7 +187,6 @@ def channel_not_tested(program: Program) -> Iterator[Finding]:
                     message=f"{card.title}: its block {name} leaves out {called}, for which {area.name} has alarms: "
                     "whoever goes by this card does not test for that.",
                     where=block.where,
-                    source="29 CFR 1910.146 (c)(5)(ii)(C)",
                     mend=f"add {', '.join(lacking)} to its channels, or leave channels out: then it prints all",
                     subject=f"card:{card.id}",
                 )
@@ -207,7 +206,7 @@ def _untested(program: Program, area: Area, card: CardSpec, name: str) -> tuple[
     return in_test_order(channel for channel in alarmed if channel not in printed)
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="29 CFR 1910.146 (d)(6); elsewhere common practice, no published source")
 def alone_where_entered(program: Program) -> Iterator[Finding]:
     """A card of a confined space for whoever works there alone.
 
@@ -221,7 +220,6 @@ def alone_where_entered(program: Program) -> Iterator[Finding]:
                 message=f"{card.title} is for whoever works alone, and {area.name} is a confined space: "
                 "nobody goes in without an attendant outside.",
                 where=card.where,
-                source="29 CFR 1910.146 (d)(6); elsewhere common practice, no published source",
                 mend="make it the entrant's card, or name what else is done there in the activities of the area",
                 subject=f"card:{card.id}",
             )
@@ -230,7 +228,7 @@ def alone_where_entered(program: Program) -> Iterator[Finding]:
 ENTRANT = "entrant"
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="29 CFR 1910.146 (d)(9) and 29 CFR 1910.38 (c)(1)")
 def emergency_not_called(program: Program) -> Iterator[Finding]:
     """A place where whoever works has nobody to call, or nobody who is named for an emergency.
 
@@ -264,7 +262,6 @@ def _finding_of_emergency_not_called(severity: Severity, areas: list[Area], told
         severity=severity,
         message=f"{short_list([area.name for area in areas])}: {told}",
         where=where,
-        source="29 CFR 1910.146 (d)(9) and 29 CFR 1910.38 (c)(1)",
         mend="a contact with role: emergency and without roles:, for these areas or for all",
         subject=f"area:{areas[0].id}",
     )

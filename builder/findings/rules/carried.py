@@ -69,7 +69,7 @@ def set_misses_channel(program: Program) -> Iterator[Finding]:
                 )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected")
 def set_sees_less(program: Program) -> Iterator[Finding]:
     """A hazard of an area that one of the sets carried there does not see, though another detector allowed there does.
 
@@ -86,7 +86,6 @@ def set_sees_less(program: Program) -> Iterator[Finding]:
             severity=Severity.STOP if entered else Severity.WARN,
             message=f"{area.name}: whoever carries only {carried_words(program, carried)} does not see {gases}.",
             where=carried.where,
-            source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected",
             mend="carry what sees it as well: write both in one list under carry",
             subject=f"area:{area.id}",
         )
@@ -153,7 +152,6 @@ def unit_without_plan(program: Program) -> Iterator[Finding]:
             where=units[0].where,
             source="the instrument's manual; OSHA bulletin on verifying calibration of 26 Nov 2024",
             mend="ask for it in checks.yaml, in the intervals that the manual and the site want",
-            subject=f"unit:{units[0].id}",
             touches=tuple(f"unit:{unit.id}" for unit in units),
         )
 
@@ -167,7 +165,7 @@ def _planned(program: Program, unit: Unit, kind: str) -> bool:
     return any(check.kind == kind and check.asked_of(unit) for check in program.checks.values())
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="the site's own plan")
 def unit_in_wrong_area(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit was taken into use in an area whose sets have no place for its model.
 
@@ -188,8 +186,6 @@ def unit_in_wrong_area(program: Program, ledger: Ledger, logbook: Logbook) -> It
                     message=f"{unit.id}, a {program.models[unit.model.value].name}, was issued for {area.name}, where "
                     f"another model is to be carried: {allowed}.",
                     where=stay.where,
-                    source="the site's own plan",
                     mend="take it back and issue a model that the area asks for; or add the model to the area's carry",
-                    subject=f"unit:{unit.id}",
                     touches=(f"unit:{unit.id}", f"area:{area.id}"),
                 )

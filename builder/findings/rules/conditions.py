@@ -41,7 +41,7 @@ def temperature_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
             )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="range stated for the sensor")
 def pressure_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A sensor where the air pressure of the site lies outside what it is made for.
 
@@ -64,7 +64,6 @@ def pressure_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
             "shows there is not known.",
             where=low.where,
             figures=keys(here, *bounds),
-            source="range stated for the sensor",
             mend="ask its maker, or prove it with gas at this height",
             subject=f"sensor:{sensor.id}",
         )
@@ -110,7 +109,7 @@ def _instead(program: Program, ledger: Ledger, model: Model) -> Iterator[Finding
             )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="29 CFR 1910.146 Appendix B (4)")
 def depth_without_pump(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An area that is sampled from above or through a hose, while no detector that is tested with there has a pump.
 
@@ -143,13 +142,12 @@ def depth_without_pump(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 message=f"{area.name}: {what}, but {fault}.",
                 where=where,
                 figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id)), ledger.get(keyed.AREA_HOSE(area=area.id))),
-                source="29 CFR 1910.146 Appendix B (4)",
                 mend="allow a detector with a pump, and test with it",
                 subject=subject,
             )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="29 CFR 1910.146 Appendix B (4)")
 def depth_not_stated(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A confined space of which no depth is stated: down to where it is tested before anybody goes in is not known.
 
@@ -163,13 +161,12 @@ def depth_not_stated(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 f"test and the time for them are not known.{hose}",
                 where=area.where,
                 figures=keys(ledger.get(keyed.AREA_HOSE(area=area.id))),
-                source="29 CFR 1910.146 Appendix B (4)",
                 mend="measure how far in its farthest point lies, and enter depth and hose",
                 subject=f"area:{area.id}",
             )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="29 CFR 1910.146 (b) and Appendix B (4)")
 def depth_without_entry(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An area that is tested from above, level by level, though entry is none of its activities.
 
@@ -183,7 +180,6 @@ def depth_without_entry(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 "nothing that holds for confined spaces is judged there.",
                 where=area.depth.where,
                 figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id))),
-                source="29 CFR 1910.146 (b) and Appendix B (4)",
                 mend="add confined-space-entry to its activities, or take depth out where nobody ever goes in",
                 subject=f"area:{area.id}",
             )
@@ -214,7 +210,7 @@ def hose_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
             )
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, source="29 CFR 1910.146 Appendix B (4)")
 def hose_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A hose that does not reach the bottom of the space that is sampled through it.
 
@@ -233,7 +229,6 @@ def hose_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     message=f"{area.name}: {told} does not reach the bottom of the space, {area.depth.text} down.",
                     where=(area.hose or area.depth).where,
                     figures=keys(ledger.get(keyed.AREA_DEPTH(area=area.id)), ledger.get(used)),
-                    source="29 CFR 1910.146 Appendix B (4)",
                     mend="use a hose at least as long as the space is deep, and one through which the pump can draw",
                     subject=f"area:{area.id}",
                 )

@@ -64,7 +64,7 @@ def cylinder_expires_soon(program: Program, ledger: Ledger) -> Iterator[Finding]
             )
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, source="arithmetic on the pressure read")
 def cylinder_empty(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder that holds no gas for another check, though units in use are to be checked with it.
 
@@ -82,14 +82,13 @@ def cylinder_empty(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 + f", but is named by units in use: {short_list(used)}.",
                 where=cylinder.pressure.where,
                 figures=keys(left, pressure, ledger.get(keyed.CYLINDER_STOP_AT(cylinder=cylinder.id))),
-                source="arithmetic on the pressure read",
                 mend="name a cylinder that holds gas, or enter its pressure as it is",
                 subject=f"cylinder:{cylinder.id}",
                 touches=tuple(f"unit:{unit}" for unit in used),
             )
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, source="arithmetic on pressure, volume and recorded checks")
 def cylinder_runs_out_soon(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A cylinder that is empty within thirty days at present use, or whose successor should have been ordered by now.
 
@@ -116,7 +115,6 @@ def cylinder_runs_out_soon(program: Program, ledger: Ledger) -> Iterator[Finding
                     ledger.get(keyed.CYLINDER_TESTS_A_DAY(cylinder=cylinder.id)),
                     order,
                 ),
-                source="arithmetic on pressure, volume and recorded checks",
                 mend="order its successor",
                 subject=f"cylinder:{cylinder.id}",
             )

@@ -115,7 +115,7 @@ def _hidden(program: Program, found: Crossing) -> Iterator[str]:
             yield hazard.gas.value
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, source="OSHA bulletin on direct-reading monitors; the sensor's own list")
 def poison_in_area(program: Program) -> Iterator[Finding]:
     """A sensor is carried where something in use deadens it, while its zero goes on looking perfect.
 
@@ -131,7 +131,6 @@ def poison_in_area(program: Program) -> Iterator[Finding]:
                     message=f"{area.name}: {poison.value} is in use and deadens {short_list(sensors)}. Zero will look "
                     "perfect; only gas shows it.",
                     where=poison.where,
-                    source="OSHA bulletin on direct-reading monitors; the sensor's own list",
                     mend="bump with gas after each use there as well, of a catalytic sensor with methane",
                     subject=f"area:{area.id}",
                 )

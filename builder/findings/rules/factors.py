@@ -165,6 +165,5 @@ def error_not_stated(program: Program) -> Iterator[Finding]:
             f"cannot be judged.",
             where=first.where,
             mend="state the error from the manual of the detector: error, with absolute, relative or both",
-            subject=f"sensor:{first.id}",
             touches=tuple(f"sensor:{sensor}" for sensor in sensors),
         )

@@ -7,7 +7,7 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, same_dimension
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
+from builder.figures.ledger import Ledger, figures_there
 from builder.findings.rule import rule
 from builder.findings.wording import channel_words, keys, short_list
 from builder.program.checks import Check
@@ -48,7 +48,6 @@ def regulator_mismatch(program: Program, ledger: Ledger) -> Iterator[Finding]:
             "reaches the units checked with it is not known.",
             where=unknown[0].where,
             mend="say which are kept for it: regulator: [demand-flow, fixed-flow]",
-            subject=f"cylinder:{unknown[0].id}",
             touches=tuple(f"cylinder:{cylinder.id}" for cylinder in unknown),
         )
 
@@ -81,7 +80,6 @@ def _finding_of_regulator_mismatch(
             ledger.get(keyed.CYLINDER_FLOW(cylinder=cylinder.id)), ledger.get(keyed.MODEL_PUMP_FLOW(model=model.id))
         ),
         mend="keep a regulator of the other kind for it, or of more flow",
-        subject=f"cylinder:{cylinder.id}",
         touches=(f"cylinder:{cylinder.id}", *(f"unit:{unit.id}" for unit in units)),
     )
 
@@ -90,7 +88,7 @@ OXYGEN_SHOWS = Fraction("20.8"), Fraction(21)
 CARBON_DIOXIDE_SHOWS = Fraction(400), Fraction(600)
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, about="page:checks")
 def clean_air_doubtful(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A zero whose clean air is none, or one that is still set where the alarm of some area already sounds.
 
@@ -114,7 +112,6 @@ def clean_air_doubtful(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     where=air.shows.where,
                     figures=keys(ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
                     mend="enter what clean air holds",
-                    subject="page:checks",
                 )
 
 
@@ -146,7 +143,6 @@ def _alarm_zeroed_away(
             where=air.refused_beyond.where,
             figures=keys(refused, *(alarm for _, alarm in sounds)),
             mend="refuse the zero before an alarm sounds",
-            subject="page:checks",
             touches=tuple(f"area:{area.id}" for area, _ in sounds),
         )
         return
@@ -166,7 +162,7 @@ def _bounds(program: Program, channel: str) -> tuple[Fraction, Fraction, str]:
     return Fraction(0), Fraction(0), "%LEL" if channel == "flammable" else "ppm"
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, about="page:checks", source="29 CFR 1910.146 App. B(3); arithmetic")
 def gas_time_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Gas, or the clean air of a zero, that is there for less time than it needs to reach the sensors and be shown.
 
@@ -223,8 +219,7 @@ def _later(program: Program, ledger: Ledger, needed: Family, stated: Figure | No
 
 def _slowest(ledger: Ledger, model: Model) -> Figure | None:
     keys_of = (keyed.MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
-    figures = (figure for figure in map(ledger.get, keys_of) if figure is not None)
-    return max(figures, key=lambda figure: magnitude(figure.amount, "s"), default=None)
+    return max(figures_there(ledger, keys_of), key=lambda figure: magnitude(figure.amount, "s"), default=None)
 
 
 def _gas_time_short(check: Check, stated: Figure, late: dict[str, Figure], why: str, severity: Severity) -> Finding:
@@ -236,9 +231,7 @@ def _gas_time_short(check: Check, stated: Figure, late: dict[str, Figure], why: 
         message=f"{check.name}, {at}: {what} {stated.printed}, but {why}: {short_list(list(late))}.",
         where=check.where if check.gas_time is None else check.gas_time.where,
         figures=keys(stated, *late.values()),
-        source="29 CFR 1910.146 App. B(3); arithmetic",
         mend="stay in clean air for longer before the zero is set"
         if zeroed
         else "give gas for longer, or give it at the inlet and prove the hose by its flow block",
-        subject="page:checks",
     )

@@ -19,7 +19,7 @@ from builder.findings.sensor_coverage import (
     toxic_limits,
     weightiest,
 )
-from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, severity_allowed, short_list
+from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, short_list
 from builder.program.areas import OXYGEN_GAS, Area, Hazard
 from builder.program.keys.families import GAS_LEL, OXYGEN_DISPLACED
 from builder.program.mixtures import Mixture
@@ -41,16 +41,15 @@ def toxic_by_lel_only(program: Program, ledger: Ledger) -> Iterator[Finding]:
     for group in grouped(late, lambda row: (row.seen.area.id, row.seen.gas)).values():
         seen, passed, first = group[0].seen, group[0].passed, group[0].alarms[0]
         worst = weightiest(passed)
-        weighed = Severity.STOP if kind_of(worst) in ACUTE else Severity.WARN
-        severity, caveat = severity_allowed(weighed, first.there, worst)
         gas = program.gases[seen.gas].name
         carried = " or with ".join(carried_words(program, one.seen.carried) for one in group)
         named = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
         yield toxic_by_lel_only.found(
-            severity=severity,
+            severity=Severity.STOP if kind_of(worst) in ACUTE else Severity.WARN,
+            rests_on=(first.there, worst),
             message=f"{seen.area.name}: with {carried} {gas} shows only as a share of its explosive "
             f"limit. When the first alarm sounds at {first.set_to.printed}, {first.there.printed} of it are there, "
-            f"beyond: {named}.{caveat}",
+            f"beyond: {named}.",
             where=seen.hazard.gas.where,
             figures=keys(first.there, *passed),
             source=worst.source,
@@ -77,14 +76,13 @@ def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding
     for row, *_ in grouped(indirect, lambda row: (row.seen.area.id, row.seen.gas)).values():
         gas, passed, first = program.gases[row.seen.gas].name, row.passed, row.alarms[0]
         worst = weightiest(passed) if passed else None
-        weighed = Severity.STOP if worst is not None and kind_of(worst) in ACUTE else Severity.WARN
-        severity, caveat = severity_allowed(weighed, first.there, worst)
         beyond = "; ".join(f"{limit.label} {limit.printed}" for limit in passed)
         told = f"beyond: {beyond}" if passed else "and the lists of this site have no limit to compare it with"
         yield toxic_on_other_channel.found(
-            severity=severity,
+            severity=Severity.STOP if worst is not None and kind_of(worst) in ACUTE else Severity.WARN,
+            rests_on=(first.there, worst),
             message=f"{row.seen.area.name}: {gas} shows only on a channel meant for another gas. When its first alarm "
-            f"sounds at {first.set_to.printed}, {first.there.printed} of {gas} are there, {told}.{caveat}",
+            f"sounds at {first.set_to.printed}, {first.there.printed} of {gas} are there, {told}.",
             where=row.seen.hazard.gas.where,
             figures=keys(first.set_to, first.there, *passed),
             source=worst.source if worst is not None else "the lists of exposure limits that the site chose",
@@ -93,7 +91,7 @@ def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding
         )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected")
 def hazard_unseen(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A hazard of an area that no allowed detector sees.
 
@@ -120,7 +118,6 @@ def hazard_unseen(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     severity=severity,
                     message=f"{area.name}: no detector allowed there sees {program.gases[gas].name}{part}.",
                     where=where,
-                    source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected",
                     mend="allow a detector that sees it, or give the factor of a sensor that does",
                     subject=f"area:{area.id}",
                 )
@@ -233,7 +230,7 @@ def _lacking_of_hazard_without_alarm(program: Program, area: Area, hazard: Hazar
 BY_GAS = {OXYGEN_GAS: "oxygen", "hydrogen-sulfide": "hydrogen sulfide", "carbon-monoxide": "carbon monoxide"}
 
 
-@rule(Severity.WARN, acceptable=True)
+@rule(Severity.WARN, acceptable=True, source="29 CFR 1910.146, appendix E (2), not mandatory")
 def sewer_hazard_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A sewer that people enter, without one of the gases that whoever goes in is to be warned of.
 
@@ -248,7 +245,6 @@ def sewer_hazard_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 message=f"{area.name}: it is a sewer, but {short_list(lacking)} {verb} not among "
                 "its hazards. No alarm and no card is judged for it.",
                 where=area.where,
-                source="29 CFR 1910.146, appendix E (2), not mandatory",
                 mend="name it as a hazard, or say by name why it cannot be there",
                 subject=f"area:{area.id}",
             )

@@ -19,7 +19,7 @@ from builder.program.movements import Movement
 from builder.program.program import Program
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="the instrument's manual; ISO 9001:2015, 7.1.5.2")
 def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit that came back from quarantine, repair, loan or retirement, without a good check of every sensor since.
 
@@ -39,7 +39,6 @@ def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
                     message=f"{unit} came back from {AWAY[before.state]} on {start}, and no good check with gas of "
                     "every sensor since is on record before it was used.",
                     where=after.where,
-                    source="the instrument's manual; ISO 9001:2015, 7.1.5.2",
                     mend="calibrate it, readings as found first, before anybody takes it; or add the record of that "
                     "check",
                     subject=f"unit:{unit}",

@@ -22,7 +22,7 @@ from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, Sensor
 
 
-@rule(Severity.WARN, acceptable=True)
+@rule(Severity.WARN, acceptable=True, source=EVERY_ALARM)
 def oxygen_high_unproved(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Oxygen enrichment is a hazard of an area, and no gas ever sets off the high oxygen alarm of the units used there.
 
@@ -41,7 +41,6 @@ def oxygen_high_unproved(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 f"{alarm.printed} of {short_list(unproved)}.",
                 where=risky.gas.where,
                 figures=keys(alarm),
-                source=EVERY_ALARM,
                 mend="give those units a second cylinder with oxygen above the alarm, or answer for it by name",
                 subject=f"area:{area.id}",
             )
@@ -62,7 +61,7 @@ def _trips(cylinder: Cylinder, alarm: Figure) -> bool:
     return alarm_trips(part.value.value, quantity(alarm.rounded, alarm.unit), error=error)
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)")
 def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
 
@@ -108,7 +107,6 @@ def _judge(program: Program, ledger: Ledger, area: Area, group: list[Fitted]) ->
         message=f"{area.name}: {told}.",
         where=where,
         figures=keys(ledger.get(AREA_LOWEST_OXYGEN(area=area.id)), ledger.get(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
-        source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)",
         mend="carry a principle that needs no oxygen, such as infrared; or bring in air first, and state the least "
         "oxygen of the sensor and, as lowest-oxygen, that at which its reading is still gone by",
         subject=f"area:{area.id}",

@@ -15,7 +15,7 @@ from builder.program.records import Person
 from builder.program.revisions import Revision, who_is_meant
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, about="page:checks", source="the site's own register")
 def training_expires(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A person whose authorisation ends within thirty days, or has ended.
 
@@ -32,9 +32,7 @@ def training_expires(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 message=f"{who}, {person.role.value}: the authorisation {verb} on {day_text(last)}.",
                 where=person.until.where,
                 figures=keys(ledger.get(AS_OF())),
-                source="the site's own register",
                 mend="train and assess again before that day, or take the person off the register",
-                subject="page:checks",
             )
 
 
@@ -105,6 +103,5 @@ def holder_of_two(program: Program) -> Iterator[Finding]:
                 ", at once: who has the others is not known, nor whom to ask when one of them fails a test.",
                 where=units[1].holder.where if units[1].holder else units[1].where,
                 mend="enter the return of those that came back, and who holds the others",
-                subject=f"unit:{units[0].id}",
                 touches=tuple(f"unit:{unit.id}" for unit in units),
             )

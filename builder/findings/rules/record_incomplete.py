@@ -89,7 +89,7 @@ def _finding(program: Program, record: Record, message: str) -> Finding:
     )
 
 
-@rule(Severity.WARN, counted="unit")
+@rule(Severity.WARN, counted="unit", source=EVERY_ALARM)
 def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """A unit has several cylinders for a bump test, and no bump test of it with one of them is on record.
 
@@ -108,7 +108,6 @@ def cylinder_left_out(program: Program, logbook: Logbook) -> Iterator[Caused]:
                     message=f"{name}: it is bump tested with {', '.join(sorted(used))}, and never with {cylinder.id}. "
                     "What only that gas sets off is not proved.",
                     where=rows[-1].where,
-                    source=EVERY_ALARM,
                     mend="give each gas at each bump test and record each, or take the cylinder from the unit",
                     subject=f"unit:{name}",
                 )

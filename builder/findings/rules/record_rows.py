@@ -8,7 +8,7 @@ from builder.base.where import Where
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.findings.record_findings import WORDS, entries, row_text, subject
+from builder.findings.record_findings import WORDS, entries, row_text
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import figure_text, keys, short_list
 from builder.program.gas_plan import reaches
@@ -17,7 +17,7 @@ from builder.program.program import Program
 from builder.program.records import Person, Record
 
 
-@rule(Severity.WARN, counted="row")
+@rule(Severity.WARN, counted="row", about="page:checks")
 def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """A record, a movement or a setting read back of a unit that the inventory does not have, or of a sensor it lacks.
 
@@ -32,7 +32,6 @@ def record_unknown_unit(program: Program, logbook: Logbook) -> Iterator[Caused]:
             message=f"A row names unit {unit.value}, which the inventory does not have.",
             where=unit.where,
             mend="mend the id, or enter the unit in the inventory, as retired if it is gone",
-            subject="page:checks",
         )
         yield unit.value, found
     rows = [(row.unit.value, row.sensor.value, row.where) for row in program.records if row.sensor]
@@ -61,13 +60,8 @@ def record_unknown_cylinder(program: Program) -> Iterator[Caused]:
     for record in program.records:
         if record.cylinder is not None and record.cylinder.value not in program.cylinders:
             told = f"it names cylinder {record.cylinder.value}, which the content does not have."
-            found = record_unknown_cylinder.found(
-                message=f"{row_text(program, record)}: {told}",
-                where=record.where,
-                mend="mend the id, or enter the cylinder with its certificate",
-                subject=subject(program, record),
-            )
-            yield record.cylinder.value, found
+            mend = "mend the id, or enter the cylinder with its certificate"
+            yield record.cylinder.value, record_unknown_cylinder.of_row(program, record, told, mend=mend)
 
 
 @rule(Severity.STOP, counted="row")
@@ -84,13 +78,13 @@ def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) 
             told = f"was past its last day, {figure_text(ledger, key, cylinder.expires.text)}"
             if first and record.day < first.value:
                 told = f"was certified only on {day_text(first.value)}, so it was other gas"
-            found = record_cylinder_expired.found(
-                message=f"{row_text(program, record)}: cylinder {cylinder.id} {told}.",
-                where=record.where,
+            found = record_cylinder_expired.of_row(
+                program,
+                record,
+                f"cylinder {cylinder.id} {told}.",
                 figures=keys(ledger.get(key)),
                 source=f"certificate: {cylinder.certificate.value}",
                 mend="repeat the check with gas in date; this one proves nothing",
-                subject=subject(program, record),
             )
             yield (cylinder.id, told), found
 
@@ -105,13 +99,12 @@ def record_cylinder_lacks_gas(program: Program, logbook: Logbook) -> Iterator[Ca
     for record, verdict in entries(logbook):
         if verdict.lacks and record.cylinder is not None:
             cylinder = program.cylinders[record.cylinder.value]
-            found = record_cylinder_lacks_gas.found(
-                message=f"{row_text(program, record)}: cylinder {cylinder.id} does not hold gas for it.",
-                where=record.where,
-                source=f"certificate: {cylinder.certificate.value}",
-                mend="find out which cylinder was used, mend the record, or repeat the check",
-                subject=subject(program, record),
+            told, source = (
+                f"cylinder {cylinder.id} does not hold gas for it.",
+                f"certificate: {cylinder.certificate.value}",
             )
+            mend = "find out which cylinder was used, mend the record, or repeat the check"
+            found = record_cylinder_lacks_gas.of_row(program, record, told, source=source, mend=mend)
             yield cylinder.id, found
 
 
@@ -149,13 +142,8 @@ def record_doubled(program: Program) -> Iterator[Caused]:
     # A warn for each unit, with all its doubled rows
     for first, second in _doubled(program.records):
         told = f"the row says the same as {first.where} does. Both are counted as tests."
-        found = record_doubled.found(
-            message=f"{row_text(program, second)}: {told}",
-            where=second.where,
-            mend="take the second row out, or mend what was copied wrongly",
-            subject=subject(program, second),
-        )
-        yield second.unit.value, found
+        mend = "take the second row out, or mend what was copied wrongly"
+        yield second.unit.value, record_doubled.of_row(program, second, told, mend=mend)
 
 
 def _doubled(records: tuple[Record, ...]) -> Iterator[tuple[Record, Record]]:
@@ -174,7 +162,7 @@ def _said(record: Record) -> Hashable:
     return (record.unit.value, record.what, tuple(cell and cell.value for cell in cells))
 
 
-@rule(Severity.WARN, counted="row")
+@rule(Severity.WARN, counted="row", source="the site's own register; 30 CFR 250.490(j)(6)(i) on trained testers")
 def record_not_authorised(program: Program) -> Iterator[Caused]:
     """A record by someone who is not in the register, may not make that kind, or was not authorised on that day.
 
@@ -184,15 +172,9 @@ def record_not_authorised(program: Program) -> Iterator[Caused]:
     # A warn for each person and reason, with all rows
     for record in program.records if program.people is not None else ():
         fault = _fault(record, program.people or {})
+        mend = "repeat the check by someone authorised, or bring the register up to date"
         if fault:
-            found = record_not_authorised.found(
-                message=f"{row_text(program, record)}: {fault}.",
-                where=record.where,
-                source="the site's own register; 30 CFR 250.490(j)(6)(i) on trained testers",
-                mend="repeat the check by someone authorised, or bring the register up to date",
-                subject=subject(program, record),
-            )
-            yield fault, found
+            yield fault, record_not_authorised.of_row(program, record, f"{fault}.", mend=mend)
 
 
 def _fault(record: Record, people: Mapping[str, Person]) -> str:
@@ -205,11 +187,8 @@ def _fault(record: Record, people: Mapping[str, Person]) -> str:
         return f"{person.id} may not make a record of kind {WORDS[record.kind.value]}"
     if record.day < person.start.value:
         return f"{person.id} was authorised only from {day_text(person.start.value)}"
-    return (
-        f"{person.id} was authorised only until {day_text(person.until.value)}"
-        if record.day > person.until.value
-        else ""
-    )
+    over = record.day > person.until.value
+    return f"{person.id} was authorised only until {day_text(person.until.value)}" if over else ""
 
 
 @rule(Severity.STOP)
@@ -230,6 +209,5 @@ def cylinder_wrong(program: Program) -> Iterator[Finding]:
             f"with it: {short_list([unit for unit, _ in units])}.",
             where=units[0][1],
             mend="name the cylinder whose gas its sensors see",
-            subject=f"cylinder:{cylinder}",
             touches=(f"cylinder:{cylinder}", *(f"unit:{unit}" for unit, _ in units)),
         )

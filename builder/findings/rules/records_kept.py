@@ -21,7 +21,7 @@ from builder.program.keys.families import AS_OF, MODEL_LOG_CAPACITY, MODEL_LOG_M
 from builder.program.program import Program
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about="page:checks")
 def records_end_early(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Records that end more than thirty days before the handbook's day, so that checks look overdue which may be done.
 
@@ -45,11 +45,10 @@ def records_end_early(program: Program, ledger: Ledger) -> Iterator[Finding]:
         f"done.{dated}",
         where=newest.where,
         mend=mend,
-        subject="page:checks",
     )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about="page:checks")
 def map_without_file(program: Program) -> Iterator[Finding]:
     """A map of maps.yaml that holds for no table: the name of one of them is misspelt, or a table is not here.
 
@@ -60,11 +59,10 @@ def map_without_file(program: Program) -> Iterator[Finding]:
             message=f"maps.yaml has a map for {given.value}, and there is no such table.",
             where=given.where,
             mend="correct the name (* and ? stand for anything), bring the table in, or take the map out",
-            subject="page:checks",
         )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about="page:checks")
 def sheet_not_read(program: Program) -> Iterator[Finding]:
     """A sheet with rows under the very heads of a map that names other sheets of its workbook: nobody reads it.
 
@@ -75,7 +73,6 @@ def sheet_not_read(program: Program) -> Iterator[Finding]:
             message=f"{given.value} has rows of the form that maps.yaml tells for other sheets, and is not read.",
             where=given.where,
             mend="add it to sheet: in the map, or move it into a workbook that is no record",
-            subject="page:checks",
         )
 
 
@@ -139,7 +136,7 @@ def log_overwritten(program: Program, ledger: Ledger) -> Iterator[Finding]:
         )
 
 
-@rule(Severity.WARN, Severity.NOTE)
+@rule(Severity.WARN, Severity.NOTE, about="page:checks")
 def not_on_record(program: Program, logbook: Logbook) -> Iterator[Finding]:
     """What this handbook cannot know, because no record, no use or no register is there. Silence is never a pass.
 
@@ -155,7 +152,6 @@ def not_on_record(program: Program, logbook: Logbook) -> Iterator[Finding]:
             message=told,
             where=Where(first.file, first.line),
             mend=mend,
-            subject="page:checks",
             touches=tuple(f"unit:{unit.id}" for unit in silent),
         )
 

@@ -1,4 +1,4 @@
-"""Everything that has a review period: the handbook, the setpoints and the procedures."""
+"""What has a period: reviews of the handbook, the setpoints and the procedures, and how long the site keeps what."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -14,8 +14,9 @@ from builder.findings.rule import Rule, rule
 from builder.findings.wording import COMMON_PRACTICE, keys
 from builder.program.interval import Interval
 from builder.program.keys import families as keyed
-from builder.program.keys.families import DOCUMENT_REVIEW_DUE, PROCEDURE_REVIEW_DUE, SETPOINTS_REVIEW_DUE
 from builder.program.program import Program
+from builder.program.retention import Retention
+from builder.reference.retention import Minimum, minimums
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,11 +34,13 @@ class Review:
 def reviews(program: Program, ledger: Ledger) -> Iterator[Review]:
     """The handbook, the setpoints, then each procedure, where the ledger knows when the review is due."""
     control = program.site.document
-    listed = [(DOCUMENT_REVIEW_DUE(), control.title.value, control.reviewed, "page:home")]
+    listed = [(keyed.DOCUMENT_REVIEW_DUE(), control.title.value, control.reviewed, "page:home")]
     if program.setpoint_review is not None:
-        listed.append((SETPOINTS_REVIEW_DUE(), "Alarm setpoints", program.setpoint_review.reviewed, "page:setpoints"))
+        listed.append(
+            (keyed.SETPOINTS_REVIEW_DUE(), "Alarm setpoints", program.setpoint_review.reviewed, "page:setpoints")
+        )
     listed += [
-        (PROCEDURE_REVIEW_DUE(procedure=p.id), p.title, p.reviewed, f"procedure:{p.id}")
+        (keyed.PROCEDURE_REVIEW_DUE(procedure=p.id), p.title, p.reviewed, f"procedure:{p.id}")
         for p in program.procedures.values()
     ]
     for key, name, reviewed, subject in listed:
@@ -106,7 +109,7 @@ MOST = Fraction(366)
 PROGRAM_REVIEW = "29 CFR 1910.146 (d)(14), review of the program for entry"
 
 
-@rule(Severity.WARN, acceptable=True)
+@rule(Severity.WARN, acceptable=True, about="page:program")
 def review_seldom(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A review, the life of a printed card, or the reading back of settings that comes less often than once a year.
 
@@ -124,7 +127,6 @@ def review_seldom(program: Program, ledger: Ledger) -> Iterator[Finding]:
             figures=keys(ledger.get(key)),
             source=review if "review" in key else COMMON_PRACTICE,
             mend="shorten it to a year or less",
-            subject="page:program",
         )
 
 
@@ -138,3 +140,37 @@ def _rhythms(program: Program) -> Iterator[tuple[str, Given[Interval] | None, st
     for one in program.procedures.values():
         told = f"The procedure {one.title} is reviewed only every"
         yield told, one.review_every, keyed.PROCEDURE_REVIEW_EVERY(procedure=one.id)
+
+
+DAYS_A_YEAR = 365
+
+
+@rule(Severity.STOP, Severity.WARN, about="page:retention")
+def kept_too_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """Records that the site keeps for less time than a rule which it names, or whose kind it takes, asks for.
+
+    Source: the table of published minimums.
+    """
+    # A stop where a law that was read asks for more, else a warn
+    for kept in program.retention:
+        for minimum in minimums():
+            if kept.keep is None or not minimum.years or not _same(kept, minimum):
+                continue
+            if kept.keep.value.nominal_days < minimum.years * DAYS_A_YEAR:
+                yield kept_too_short.found(
+                    severity=Severity.STOP if minimum.force == "law" and minimum.read else Severity.WARN,
+                    message=f"{kept.what.value} are kept for {kept.keep.text}; {minimum.citation} asks for "
+                    f"{minimum.keep.format(f'{minimum.years} years')}.",
+                    where=kept.keep.where,
+                    figures=keys(
+                        ledger.get(keyed.RETENTION_KEEP(entry=kept.id)),
+                        ledger.get(keyed.RETENTION_MINIMUM(entry=minimum.id)),
+                    ),
+                    source=minimum.citation,
+                    mend="keep them for as long as the rule asks, or name the rule that holds instead",
+                )
+
+
+def _same(kept: Retention, minimum: Minimum) -> bool:
+    """Whether an entry is of the kind of a minimum, by its id or by the rule it names."""
+    return kept.id == minimum.id or minimum.citation.partition(",")[0] in kept.rule.value

@@ -82,7 +82,7 @@ NO_INFRARED = frozenset({"argon", "chlorine", "helium", "hydrogen", "nitrogen", 
 """Library ids of gases of one element: a molecule of two like atoms, or an atom alone, takes up no infrared light."""
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="physics of infrared absorption")
 def infrared_blind(program: Program) -> Iterator[Finding]:
     """A gas on an infrared sensor that absorbs no infrared light, such as hydrogen: the display stays at zero.
 
@@ -106,7 +106,6 @@ def infrared_blind(program: Program) -> Iterator[Finding]:
                     severity=Severity.STOP if blind else Severity.WARN,
                     message=f"{sensor.name}: {program.gases[gas].name} absorbs {fault}.",
                     where=given.where,
-                    source="physics of infrared absorption",
                     mend="take it out and name it under blind-to; use a principle that sees it",
                     subject=f"sensor:{sensor.id}",
                 )
@@ -117,7 +116,7 @@ def _hydrocarbon(gas: Gas) -> bool:
     return gas.own is not None or {"C", "H"} <= parse_formula(gas.entry.formula).keys()
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, source="HSE safety alert CEMHD1-2020, its detail as reported")
 def tube_needs_proof(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Hazards that cling to tubes, sampled through a hose: time alone does not show that they arrive.
 
@@ -139,7 +138,6 @@ def tube_needs_proof(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 f"with the real substance through that tube first.",
                 where=clinging[0].where,
                 figures=keys(*waits),
-                source="HSE safety alert CEMHD1-2020, its detail as reported",
                 mend="do that function check and record it; keep the tube short; wait until the reading is steady",
                 subject=f"area:{area.id}",
                 touches=tuple(f"gas:{gas.value}" for gas in clinging),
@@ -269,7 +267,6 @@ def sensor_serial_twice(program: Program) -> Iterator[Finding]:
                     "one place only, so age and checks of the other are not its own.",
                     where=part.serial.where,
                     mend="look at the sensors themselves and correct the entry",
-                    subject=f"unit:{unit.id}",
                     touches=tuple(dict.fromkeys((f"unit:{unit.id}", f"unit:{other}"))),
                 )
             first.setdefault(serial, (unit.id, part.serial.where))

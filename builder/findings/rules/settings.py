@@ -9,7 +9,7 @@ from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
 from builder.figures.settings_read import SettingDifference, model_says, same_setting
 from builder.figures.topics.readback import age_of, last_read
-from builder.findings.record_findings import first_and_count, row_text, subject
+from builder.findings.record_findings import first_and_count
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.configuration_readback import SETTINGS
@@ -40,7 +40,7 @@ def setting_against_model(program: Program) -> Iterator[Finding]:
                 )
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, about="page:detectors")
 def setting_not_known(program: Program) -> Iterator[Finding]:
     """Settings read back under names that this handbook does not know: they are kept and shown, and not judged.
 
@@ -55,7 +55,6 @@ def setting_not_known(program: Program) -> Iterator[Finding]:
             "this handbook does not know it.",
             where=rows[0].where,
             mend="judge it by the instrument's manual; or name in maps.yaml the setting that it is here",
-            subject="page:detectors",
             lines=tuple(row.where for row in rows),
         )
 
@@ -73,17 +72,10 @@ def setting_not_ordered(program: Program) -> Iterator[Finding]:
     measurement are guarded.
     """
     changes = [record for record in program.records if record.kind.value == "setting-change"]
-    yield from (_without_order(program, record) for record in changes if record.order is None)
+    told, mend = "no order is named for it.", "enter who or what asked for the change under order, or set it back"
+    for record in (one for one in changes if one.order is None):
+        yield setting_not_ordered.of_row(program, record, told, mend=mend)
     yield from first_and_count(_unrecorded(program, changes))
-
-
-def _without_order(program: Program, record: Record) -> Finding:
-    return setting_not_ordered.found(
-        message=f"{row_text(program, record)}: no order is named for it.",
-        where=record.where,
-        mend="enter who or what asked for the change under order, or set it back",
-        subject=subject(program, record),
-    )
 
 
 def _unrecorded(program: Program, changes: list[Record]) -> Iterator[Finding]:
@@ -112,7 +104,7 @@ def _unrecorded(program: Program, changes: list[Record]) -> Iterator[Finding]:
             )
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, about="page:detectors")
 def settings_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Units in use of which no settings were read back, where the site does read settings back.
 
@@ -132,12 +124,11 @@ def settings_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
             where=missing[0].where,
             figures=keys(share),
             mend="read their settings and add the export to readback/",
-            subject="page:detectors",
             touches=tuple(f"unit:{unit.id}" for unit in missing),
         )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about="page:detectors")
 def settings_read_long_ago(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Units in use whose settings were last read back longer ago than the site allows: what they are set to is unknown.
 
@@ -161,7 +152,6 @@ def settings_read_long_ago(program: Program, ledger: Ledger) -> Iterator[Finding
             where=old[0].where,
             figures=keys(ledger.get(SITE_SETTINGS_READ_EVERY()), ledger.get(SITE_SETTINGS_READ())),
             mend="read their settings anew and add the export to readback/",
-            subject="page:detectors",
             touches=tuple(f"unit:{unit.id}" for unit in old),
         )
 

@@ -29,7 +29,7 @@ Lower = tuple[Sensor, str, Figure]
 """A sensor, the name of an alarm, and the setpoint of it in the new area."""
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="the site's own setpoints; common practice")
 def settings_not_reset(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit went to an area with stricter setpoints, and nothing shows that it was set to them.
 
@@ -146,7 +146,6 @@ def _finding(unit: Unit, told: str, lower: list[Lower], where: Where, severity: 
         message=f"{told}, where it must be set to {asked}. Nothing on record shows that it was.",
         where=where,
         figures=keys(*(figure for _, _, figure in lower)),
-        source="the site's own setpoints; common practice",
         mend="set it, read it back and enter the change; or give it the strictest setpoints of all areas it goes to",
         subject=f"unit:{unit.id}",
     )

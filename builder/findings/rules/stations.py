@@ -20,7 +20,7 @@ from builder.program.station_log import LEAK_TEST, TEST, StationRow
 from builder.program.stations import Station
 
 
-@rule(Severity.STOP, Severity.WARN, Severity.NOTE, counted="row")
+@rule(Severity.STOP, Severity.WARN, Severity.NOTE, counted="row", about="page:calibration-gas")
 def station_log(program: Program, ledger: Ledger) -> Iterator[Caused]:
     """A test station's own log that is missing, or tells another gas, software, leak test or unit than this handbook.
 
@@ -131,11 +131,10 @@ def _log_tells(ledger: Ledger, station: Station | None, severity: Severity, told
         where=where,
         figures=keys(*map(ledger.get, own), ledger.get(AS_OF())),
         mend="bring the station, its log and this handbook to say the same; judge again what was tested in between",
-        subject="page:calibration-gas",
     )
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, about="page:calibration-gas")
 def station_wrong(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A test station that gives another gas than it was told, none for a sensor of its models, or that may leak.
 
@@ -186,6 +185,5 @@ def _wrong(station: Station, severity: Severity, told: str, where: Where, mend: 
         message=f"{station.name.value}: {told}.",
         where=where,
         mend=mend,
-        subject="page:calibration-gas",
         **more,
     )

@@ -1,4 +1,4 @@
-"""Units used though their checks spoke against it."""
+"""Units used though their checks spoke against it, and what follows a failed check."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping
@@ -13,12 +13,13 @@ from builder.figures.due_checks import is_asked_of
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.figures.logbook.states import Stay, of_moment, on
-from builder.figures.logbook.units import Entry, UnitLog, clears, counts_from
+from builder.figures.logbook.states import Stay, is_moved, of_moment, on
+from builder.figures.logbook.units import Entry, LookBack, UnitLog, clears, counts_from
 from builder.findings.record_findings import WORDS, listed_days, subject
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
+from builder.program.inventory import CHECKED_STATES, USED_STATES
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.records import RECORD_KINDS, Record
@@ -141,7 +142,7 @@ class _Event:
     where: Where
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, source="ISO 9001:2015, 7.1.5.2; common practice")
 def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A unit used, checked or read back in a state that forbids it.
 
@@ -174,7 +175,6 @@ def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) 
             severity=Severity.STOP if stop else Severity.WARN,
             message=f"{unit} {told}, and {done} all the same: {days}.",
             where=stay.where,
-            source="ISO 9001:2015, 7.1.5.2; common practice",
             mend="find out who had it and what was measured; then correct its state or the record, whichever is wrong",
             subject=f"unit:{unit}",
             lines=tuple(event.where for event, _ in found),
@@ -200,3 +200,82 @@ def _forbids(stay: Stay, event: _Event, day: date) -> bool:
     if event.what in BEFORE_USE and stay.state in ("quarantined", "repair") and stay.end is not None:
         return False  # so it was brought back
     return event.what in FORBIDS.get(stay.state, ())
+
+
+@rule(Severity.STOP, Severity.WARN, many=True)
+def failed_check_not_followed(program: Program, logbook: Logbook) -> Iterator[Finding]:
+    """A failed check that no later one put right, of a unit that may still be used.
+
+    A failure is cleared by a good check of the same sensor, of the same kind or one that proves more: bump test,
+    then calibration check, then calibration. Source: ISEA statement carried in OSHA SHIB 11-26-2024: failed, then
+    full calibration; failed again, out of service.
+    """
+    # A stop for a unit in use, a warn for a spare one; it points to the first failed row
+    for unit in program.units.values():
+        log = logbook.units.get(unit.id) if unit.state.value in CHECKED_STATES else None
+        for record, verdict in (one.first for one in log.episodes if one.cleared is None) if log else ():
+            state = unit.state.value.replace("-", " ")
+            yield failed_check_not_followed.of_row(
+                program,
+                record,
+                f"it failed, no later check put it right, and the unit is {state}.",
+                severity=Severity.STOP if verdict.sure and unit.in_use else Severity.WARN,
+                source="OSHA SHIB 11-26-2024, after the ISEA statement: failed, then full calibration; else out of "
+                "service",
+                mend="calibrate and check it, or take the unit out of use",
+            )
+
+
+@rule(Severity.WARN, many=True, source="ISO 9001:2015, 7.1.5.2")
+def look_back(program: Program, logbook: Logbook) -> Iterator[Finding]:
+    """A reading found outside, or a failed check: everything measured since the last good check is in doubt.
+
+    The last good check is one of the same kind or one that proves more. Source: ISO 9001:2015, 7.1.5.2, where a
+    measuring instrument is found unfit.
+    """
+    # A warn for each such row, with every day of use, where the unit was and who had it
+    for back in (back for log in logbook.units.values() for back in log.look_backs):
+        record, _ = back.entry
+        failed = record.result is not None and record.result.value == "fail"
+        what = "it failed" if failed else "its reading was outside what is permitted"
+        told = f"{what}. {_doubt(back, logbook)}{_whereabouts(program, back, logbook)}"
+        mend = "judge what was measured on those days again, and write down what was done about it"
+        yield look_back.of_row(program, record, told, mend=mend)
+
+
+def _doubt(back: LookBack, book: Logbook) -> str:
+    """Since when nothing shows that the unit read right, and on which days it was used meanwhile."""
+    if back.again:
+        since = "It had failed before, with no good check in between"
+    elif back.since:
+        since = f"Its last good check before was on {day_text(back.since)}"
+    else:
+        since = "No good check before it is recorded"
+    if not book.counts_use:
+        return f"{since}. As the records tell of no use at all, what it showed on any day up to this check is in doubt."
+    if not back.days:
+        return f"{since}. No use is recorded since, though it could be used: ask where it was."
+    return f"{since}. What it showed up to this check is in doubt; it was used in {listed_days(back.days)}."
+
+
+def _whereabouts(program: Program, back: LookBack, book: Logbook) -> str:
+    """In which areas and with whom it was in those days, as its movements tell; empty where it has none."""
+    record, _ = back.entry
+    every = book.stays[record.unit.value]
+    if not is_moved(every):
+        return ""
+    first = back.days[0] if back.days else back.since or record.day
+    stays = [
+        stay
+        for stay in every
+        if stay.state in USED_STATES
+        and (any(stay.touches(day) for day in back.days) if back.days else stay.overlaps(first, record.day))
+    ]
+    told = dict.fromkeys(_told(program, stay) for stay in stays)
+    return f" It was {'; '.join(told)}." if told else " No row of its movements says where it was then."
+
+
+def _told(program: Program, stay: Stay) -> str:
+    where = f"in {program.areas[stay.area].name}" if stay.area else "in no area that its movements name"
+    holder = stay.holder if program.site.names_public else f"the holder that {stay.where} names" if stay.holder else ""
+    return f"{where}, with {holder}" if holder else f"{where}, nobody says with whom"

@@ -25,7 +25,7 @@ from builder.reference.library import LEL_BASES, Library
 from builder.reference.rules import Place, place
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, about=SETPOINTS)
 def value_not_read(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A setpoint or its limit that rests on a value nobody read in its source.
 
@@ -49,7 +49,6 @@ def value_not_read(program: Program, ledger: Ledger) -> Iterator[Finding]:
             figures=keys(*(figure for figure, _ in group)),
             source=first.source,
             mend="read the value in its source and mark it so in the table",
-            subject=SETPOINTS,
             touches=area_references(alarms),
         )
 
@@ -77,7 +76,6 @@ def value_read_once(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 figures=keys(*(placed.figure for placed in group)),
                 source=value.source.cited(),
                 mend="read the value in its source and compare",
-                subject=f"area:{group[0].area.id}",
                 touches=area_references(group),
             )
 
@@ -205,7 +203,7 @@ def _of_model(model: Model) -> Iterator[Usual]:
         yield Usual(f"{model.name}: motion alarm", model.lone_worker.motionless, 5, 600, "s", subject)
 
 
-@rule(Severity.STOP, Severity.NOTE)
+@rule(Severity.STOP, Severity.NOTE, about="page:program")
 def place_list_missing(program: Program) -> Iterator[Finding]:
     """A place whose own exposure limits are not among the lists in use: not chosen, or not shipped at all.
 
@@ -238,11 +236,10 @@ def _list_missing(here: Place, given: Given[str], severity: Severity, found: str
         where=given.where,
         source="table of places: " + here.note.rstrip("."),
         mend=mend,
-        subject="page:program",
     )
 
 
-@rule(Severity.STOP)
+@rule(Severity.STOP, about="page:findings")
 def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Values that came with a starter and that nobody at the site has confirmed, or entered at all.
 
@@ -259,7 +256,6 @@ def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]
                 where=one.where,
                 source="common practice: what protects people is chosen by a competent person of the site",
                 mend=f"compare them with {one.against.value}, then enter by and on in confirm.yaml",
-                subject="page:findings",
             )
     wanted, there = program.site.to_confirm, len(program.confirmations)
     if wanted is not None and there < wanted.value:
@@ -269,7 +265,6 @@ def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]
             where=wanted.where,
             source="common practice: what protects people is chosen by a competent person of the site",
             mend="put them back as handbook start writes them, signed; to-confirm counts less only by what is not here",
-            subject="page:findings",
         )
     for gaps in grouped(program.unentered, lambda where: where.file).values():
         yield default_not_confirmed.found(
@@ -277,5 +272,4 @@ def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]
             where=gaps[0],
             source="common practice: nobody can act on a text that only holds a place",
             mend=f"write what belongs there wherever the file says “{UNENTERED}”",
-            subject="page:findings",
         )

@@ -5,11 +5,11 @@ from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
+from builder.figures.ledger import Ledger, figures_there
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import ZERO, window_for
-from builder.findings.record_findings import entries, row_text, subject
+from builder.findings.record_findings import entries
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.checks import Check
@@ -18,7 +18,7 @@ from builder.program.program import Program
 from builder.program.records import Record
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about="page:checks")
 def window_missing(program: Program) -> Iterator[Finding]:
     """A check with gas that says for some sensors which reading passes, and for others of units in use nothing.
 
@@ -32,11 +32,10 @@ def window_missing(program: Program) -> Iterator[Finding]:
                 message=f"{check.name} states no window for: {short_list(list(lacking))}. Any reading of them passes.",
                 where=check.where,
                 mend="state how far their reading may lie off what the gas must show",
-                subject="page:checks",
             )
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, about="page:checks")
 def zero_without_bounds(program: Program) -> Iterator[Finding]:
     """A zero that does not say for a sensor of units in use what it shows in clean air and from where it is refused.
 
@@ -51,7 +50,6 @@ def zero_without_bounds(program: Program) -> Iterator[Finding]:
                 "Gas that is there is zeroed away, and the alarm comes later by as much.",
                 where=check.where,
                 mend="enter under clean-air what it shows, what is left alone, and beyond what nobody zeroes it",
-                subject="page:checks",
             )
 
 
@@ -71,7 +69,7 @@ PPM_ALWAYS = Fraction(2)
 """ppm that may always be allowed: 30 CFR 250.490 (j)(6)(ii), 2 ppm or 10 %, whichever is greater."""
 
 
-@rule(Severity.STOP, acceptable=True)
+@rule(Severity.STOP, acceptable=True, about="page:checks")
 def window_too_wide(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A window that passes readings far from what the gas must show.
 
@@ -90,9 +88,7 @@ def window_too_wide(program: Program, ledger: Ledger) -> Iterator[Finding]:
             if wide:
                 _, expected, tolerance = wide[0]
                 part = {"cylinder": wide[0][0], "sensor": sensor.id, "check": check.id}
-                ends = [
-                    figure for figure in map(ledger.get, (keyed.WINDOW_FROM(**part), keyed.WINDOW_TO(**part))) if figure
-                ]
+                ends = list(figures_there(ledger, (keyed.WINDOW_FROM(**part), keyed.WINDOW_TO(**part))))
                 between = " to ".join(figure.printed for figure in ends)
                 said = check.window.get(sensor.channel.value)
                 yield window_too_wide.found(
@@ -102,7 +98,6 @@ def window_too_wide(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     where=said.where if said else check.where,
                     figures=keys(expected, tolerance, *ends),
                     mend="narrow the tolerance to what the manual allows",
-                    subject="page:checks",
                 )
 
 
@@ -115,7 +110,7 @@ def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:
     return tolerance.number > (max(usual, PPM_ALWAYS) if tolerance.unit == "ppm" else usual)
 
 
-@rule(Severity.STOP, Severity.WARN, many=True)
+@rule(Severity.STOP, Severity.WARN, many=True, source="acceptance of the site's own check plan")
 def record_pass_outside_window(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     """A record marked pass whose reading lies outside the window of that day's cylinder, or whose alarm came too late.
 
@@ -127,16 +122,15 @@ def record_pass_outside_window(program: Program, ledger: Ledger, logbook: Logboo
         if verdict.outside and record.result is not None and record.result.value == "pass":
             figures = _figures(program, ledger, logbook, (record, verdict))
             caveat = " This only warns: it fails by a guard band that was not read in its source."
-            yield record_pass_outside_window.found(
+            told = f"marked pass, but {_outside(record, verdict.outside, figures)}."
+            yield record_pass_outside_window.of_row(
+                program,
+                record,
+                told if verdict.sure else told + caveat,
                 severity=Severity.STOP if verdict.sure else Severity.WARN,
-                message=f"{row_text(program, record)}: marked pass, but {_outside(record, verdict.outside, figures)}."
-                + ("" if verdict.sure else caveat),
-                where=record.where,
                 figures=keys(*figures),
-                source="acceptance of the site's own check plan",
                 mend="treat it as failed: adjust, check again, and look back at what was measured since the last good "
                 "check",
-                subject=subject(program, record),
             )
 
 
@@ -144,14 +138,14 @@ def _figures(program: Program, ledger: Ledger, book: Logbook, entry: Entry) -> t
     record, verdict = entry
     if verdict.outside == "seconds":
         checks = [check.id for check in program.checks.values() if check.kind == record.kind.value]
-        found = [figure for check in checks if (figure := ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check)))]
+        found = figures_there(ledger, (keyed.CHECK_ALARMS_WITHIN(check=check) for check in checks))
         return (min(found, key=lambda figure: figure.number),)  # by which it was judged
     window = window_for(record, book.windows)
     if window and record.kind.value == ZERO:
         before, after = (keyed.CLEAN_AIR_SHOWS, keyed.CLEAN_AIR_REFUSED), (keyed.CLEAN_AIR_FROM, keyed.CLEAN_AIR_TO)
         return tuple(ledger[edge.on(window.key)] for edge in (before if verdict.outside == "as-found" else after))
-    ends = [ledger.get(edge.on(window.key)) for edge in (keyed.WINDOW_FROM, keyed.WINDOW_TO)] if window else []
-    return tuple(figure for figure in ends if figure is not None)
+    ends = [edge.on(window.key) for edge in (keyed.WINDOW_FROM, keyed.WINDOW_TO)] if window else []
+    return tuple(figures_there(ledger, ends))
 
 
 def _outside(record: Record, name: str, figures: tuple[Figure, ...]) -> str:

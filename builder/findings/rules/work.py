@@ -11,7 +11,7 @@ from builder.base.where import Given, Where
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
-from builder.findings.wording import channel_words, keys, severity_allowed, short_list
+from builder.findings.wording import channel_words, keys, short_list
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
@@ -31,7 +31,7 @@ class _Late:
     area: Area
 
 
-@rule(Severity.STOP, Severity.WARN)
+@rule(Severity.STOP, Severity.WARN, about="page:program", source="DGUV Regel 113-004, February 2019, 4.4.1.1")
 def work_value_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A value at which people go in or hot work starts that is as lax as the alarms, or a stop beyond rule or alarm.
 
@@ -64,9 +64,7 @@ def _gone(least: Figure, other: Figure | None, where: Where) -> Finding:
         message=f"People go in at {least.printed} of oxygen{shown}: what took its place is not asked.",
         where=where,
         figures=keys(least, other),
-        source="DGUV Regel 113-004, February 2019, 4.4.1.1",
         mend="accept what clean air shows, less what the cell may lie off; below that the cause is found first",
-        subject="page:program",
     )
 
 
@@ -111,10 +109,10 @@ def _stop(ledger: Ledger, area: Area, channel: str, where: Where) -> Iterator[_L
 
 
 def _finding(message: str, where: Where, value: Figure, bound: Figure, group: list[_Late]) -> Finding:
-    severity, caveat = severity_allowed(Severity.STOP, value, bound)
     return work_value_late.found(
-        severity=severity,
-        message=message + caveat,
+        severity=Severity.STOP,
+        rests_on=(value, bound),
+        message=message,
         where=where,
         figures=keys(value, *((late.bound for late in group) if group else (bound,))),
         source=bound.source,
@@ -130,7 +128,7 @@ MOST = Fraction(15)
 """Minutes."""
 
 
-@rule(Severity.WARN)
+@rule(Severity.WARN, source="29 CFR 1910.146, appendix F, A.II (1), advice")
 def help_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """Help for who is inside a confined space that is called, or comes, later than a quarter of an hour.
 
@@ -157,7 +155,6 @@ def _late(ledger: Ledger, area: Area, told: str, given: Given[Quantity] | None, 
         message=f"{area.name}: {told} within {given.text}. In bad air that may be too late.",
         where=given.where,
         figures=keys(ledger.get(key)),
-        source="29 CFR 1910.146, appendix F, A.II (1), advice",
         mend="have rescuers stand by at the space while somebody is inside",
         subject=f"area:{area.id}",
     )
