@@ -4,9 +4,7 @@ from datetime import date
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
-from builder.program.faults import Faults
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,12 +25,8 @@ class Confirmation:
         return self.by is not None and self.on is not None
 
 
-def read_confirmations(node: Node | None, faults: Faults) -> tuple[Confirmation, ...]:
-    """All of them, in the order of the file."""
-    return each(node, faults, "confirm", "value to confirm", _confirmation) if node is not None else ()
-
-
-def _confirmation(fields: Fields) -> Confirmation:
+def read_confirmation(fields: Fields) -> Confirmation:
+    """An entry of ``confirm.yaml``."""
     made = Confirmation(
         what=fields.text("what"),
         against=fields.text("against"),
@@ -62,12 +56,8 @@ class Acceptance:
     where: Where
 
 
-def read_accepted(node: Node | None, faults: Faults) -> tuple[Acceptance, ...]:
-    """All of them, in the order of the file."""
-    return each(node, faults, "accepted", "accepted finding", _acceptance) if node is not None else ()
-
-
-def _acceptance(fields: Fields) -> Acceptance:
+def read_acceptance(fields: Fields) -> Acceptance:
+    """An entry of ``accepted.yaml``."""
     made = Acceptance(
         rule=fields.text("rule"),
         about=fields.text("about"),

@@ -1,18 +1,14 @@
 """Work areas: what is done there, what can be in the air, which detectors may be used."""
 
-from collections.abc import Iterable
-
 from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
 from builder.program.carry import CarriedSet, read_carried
-from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.mixtures import Mixture, read_mixtures
-from builder.program.reading import Fields, each
-from builder.reference.rules import places
+from builder.program.reading import Fields
+from builder.reference.rules import ACTIVITIES, places
 
 RISKS = ("deficiency", "enrichment", "both")
 OXYGEN_GAS = "oxygen"
@@ -90,17 +86,12 @@ class Area:
         return next((hazard for hazard in self.hazards if hazard.gas.value == gas), None)
 
 
-def read_areas(node: Node | None, faults: Faults, activities: Iterable[str]) -> dict[str, Area]:
-    """All areas by id; ``activities`` are those of the rules table."""
-    allowed = tuple(sorted(activities))
-    return {area.id: area for area in each(node, faults, "areas", "area", lambda fields: _area(fields, allowed))}
-
-
-def _area(fields: Fields, activities: tuple[str, ...]) -> Area:
+def read_area(fields: Fields) -> Area:
+    """An entry of ``areas.yaml``."""
     identity = fields.identity("area")
     names = localized_text(fields, "name")
     note = fields.maybe_text("note")
-    doing = fields.choices("activities", activities, required=True)
+    doing = fields.choices("activities", sorted(ACTIVITIES), required=True)
     return Area(
         id=identity.value,
         name=names.value,

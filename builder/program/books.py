@@ -2,9 +2,7 @@
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
-from builder.program.faults import Faults
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,12 +26,8 @@ class BookSpec:
     where: Where
 
 
-def read_books(node: Node | None, faults: Faults) -> tuple[BookSpec, ...] | None:
-    """All books in the author's order; ``None`` where the site leaves them to the builder."""
-    return None if node is None else each(node, faults, "books", "book", _book)
-
-
-def _book(fields: Fields) -> BookSpec:
+def read_book(fields: Fields) -> BookSpec:
+    """An entry of ``books.yaml``."""
     identity = fields.identity("book")
     return BookSpec(
         id=identity.value,

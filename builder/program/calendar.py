@@ -4,9 +4,7 @@ from datetime import date, timedelta
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
 from builder.program.clock_times import zone_of
-from builder.program.faults import Faults
 from builder.program.reading import Fields
 from builder.program.values import day_of
 
@@ -41,19 +39,15 @@ class Calendar:
         return day
 
 
-def read_calendar(node: Node | None, faults: Faults) -> Calendar | None:
-    """The calendar, or ``None`` where the site has none."""
-    if node is None:
-        return None
-    fields = Fields(node, faults, "calendar.yaml")
-    zone = fields.text("zone")
+def read_calendar(fields: Fields) -> Calendar:
+    """``calendar.yaml``."""
+    zone, faults = fields.text("zone"), fields.faults
     if zone.value:
         zone_of(zone, faults)
     days = fields.choices("working-days", WEEK, required=True)
     holidays = [day_of(scalar, faults, "holidays") for scalar in fields.scalars("holidays")]
     for what, names in (("working-days", days), ("holidays", holidays)):
         faults.refuse_twins(names, f"{{!r}} stands twice in {what!r}", "each day once")
-    fields.close()
     return Calendar(
         zone=zone,
         working_days=frozenset(WEEK.index(given.value) for given in days) or frozenset({0}),

@@ -2,9 +2,7 @@
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
-from builder.program.faults import Faults
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,12 +17,8 @@ class Copies:
     where: Where
 
 
-def read_copies(node: Node | None, faults: Faults) -> tuple[Copies, ...]:
-    """The register in the author's order; nothing where the site keeps none here."""
-    return () if node is None else each(node, faults, "copies", "copies", _copies)
-
-
-def _copies(fields: Fields) -> Copies:
+def read_copies(fields: Fields) -> Copies:
+    """An entry of ``copies.yaml``."""
     return Copies(
         card=fields.text("card"),
         holder=fields.text("holder"),

@@ -8,13 +8,11 @@ from functools import partial
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
 from builder.program.clean_air import CleanAir, read_clean_air
-from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.inventory import Unit
 from builder.program.localized import LocalizedText, localized_text, localized_texts
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 from builder.program.sensors import channel_units
 from builder.program.tolerance import Tolerance, read_tolerance
 from builder.program.values import given_of
@@ -158,12 +156,8 @@ def what_of(kind: str, part: str) -> str:
     return f"{kind} of {part}" if part else kind
 
 
-def read_checks(node: Node | None, faults: Faults) -> dict[str, Check]:
-    """All checks by id."""
-    return {check.id: check for check in each(node, faults, "checks", "check", _check)}
-
-
-def _check(fields: Fields) -> Check:
+def read_check(fields: Fields) -> Check:
+    """An entry of ``checks.yaml``."""
     identity = fields.identity("check")
     kind = fields.choice("kind", KINDS)
     names = localized_text(fields, "name")

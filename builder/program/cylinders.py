@@ -6,9 +6,8 @@ from datetime import date
 from builder.base.quantity import Quantity, magnitude
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
 from builder.program.faults import Faults
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 from builder.reference.library import LEL_BASES
 
 BALANCES = ("air", "nitrogen")
@@ -71,12 +70,8 @@ class Cylinder:
         return next((part for part in self.components if part.gas.value == gas), None)
 
 
-def read_cylinders(node: Node | None, faults: Faults) -> dict[str, Cylinder]:
-    """All cylinders by id."""
-    return {cylinder.id: cylinder for cylinder in each(node, faults, "cylinders", "cylinder", _cylinder)}
-
-
-def _cylinder(fields: Fields) -> Cylinder:
+def read_cylinder(fields: Fields) -> Cylinder:
+    """An entry of ``cylinders.yaml``."""
     identity = fields.marking("cylinder")
     location = fields.maybe_text("location")
     cylinder = Cylinder(

@@ -6,10 +6,9 @@ from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
 from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, maybe_localized_text
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 from builder.reference.asked_gases import ENTER, asked_gas
 from builder.reference.errors import AmbiguousGasError, UnknownGasError
 from builder.reference.library import GasEntry, Library
@@ -57,13 +56,8 @@ class Gas:
     """What the site itself says of a gas that the library does not have."""
 
 
-def read_gases(node: Node | None, faults: Faults, library: Library) -> dict[str, Gas]:
-    """All gases by id, in the author's order."""
-    found = each(node, faults, "gases", "gas", lambda fields: _gas(fields, library))
-    return {gas.id: gas for gas in found if gas is not None}
-
-
-def _gas(fields: Fields, library: Library) -> Gas | None:
+def read_gas(fields: Fields, library: Library) -> Gas | None:
+    """An entry of ``gases.yaml``; ``None`` for a gas that the library does not have, which is noted."""
     identity = fields.identity("gas")
     named = fields.maybe_text("library") or identity
     called = maybe_localized_text(fields, "called")

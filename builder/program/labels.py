@@ -3,9 +3,9 @@
 from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node, Scalar
+from builder.load.nodes import Scalar
 from builder.program.faults import Faults
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 from builder.program.site import PAPERS
 from builder.program.values import quantity_of
 
@@ -42,12 +42,8 @@ class LabelSheet:
     """What its labels speak; ``None`` for the site's first language."""
 
 
-def read_labels(node: Node | None, faults: Faults) -> tuple[LabelSheet, ...]:
-    """All sheets in the author's order; none where the site has no such file."""
-    return () if node is None else each(node, faults, "sheets", "label sheet", _sheet)
-
-
-def _sheet(fields: Fields) -> LabelSheet:
+def read_label_sheet(fields: Fields) -> LabelSheet:
+    """An entry of ``labels.yaml``."""
     identity = fields.identity("label sheet")
     before = len(fields.faults.problems)
     width, height = _size(fields)

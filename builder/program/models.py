@@ -6,12 +6,11 @@ from dataclasses import field, replace
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
 from builder.program import model_facts
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 from builder.program.values import ID, text_of, written_unit
 
 FIRES = ("at-or-above", "above")
@@ -121,12 +120,8 @@ class Model:
     """Parts that wear, by id, and how long each lasts."""
 
 
-def read_models(node: Node | None, faults: Faults) -> dict[str, Model]:
-    """All models by id."""
-    return {model.id: model for model in each(node, faults, "models", "model", _model)}
-
-
-def _model(fields: Fields) -> Model:
+def read_model(fields: Fields) -> Model:
+    """An entry of ``models.yaml``."""
     identity = fields.identity("model")
     names = localized_text(fields, "name")
     between = fields.inner("works-between", "works-between")

@@ -6,8 +6,6 @@ from dataclasses import field
 from builder.base.quantity import Quantity, magnitude
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
-from builder.program.faults import Faults
 from builder.program.reading import Fields
 
 USUAL_DAYS, MOST_DAYS = 5, 31
@@ -33,20 +31,15 @@ class FormSetting:
         return self.areas.get(area) or self.languages or (first,)
 
 
-def read_forms(node: Node | None, faults: Faults) -> FormSetting:
-    """The file, or what holds without it."""
-    if node is None:
-        return FormSetting()
-    fields = Fields(node, faults, "forms.yaml")
-    made = FormSetting(
+def read_forms(fields: Fields) -> FormSetting:
+    """``forms.yaml``."""
+    return FormSetting(
         separate=fields.references("separate", "check"),
-        languages=fields.choices("languages", faults.languages),
+        languages=fields.choices("languages", fields.faults.languages),
         days=_whole(fields, "days", USUAL_DAYS, MOST_DAYS),
         keep=fields.maybe_reference("keep", "retention"),
         areas=_areas(fields),
     )
-    fields.close()
-    return made
 
 
 def _areas(fields: Fields) -> dict[str, tuple[Given[str], ...]]:
@@ -80,20 +73,15 @@ class SheetSetting:
     copies: int = 1
 
 
-def read_sheets(node: Node | None, faults: Faults) -> SheetSetting:
-    """The file, or what holds without it."""
-    if node is None:
-        return SheetSetting()
-    fields = Fields(node, faults, "sheets.yaml")
-    made = SheetSetting(
+def read_sheets(fields: Fields) -> SheetSetting:
+    """``sheets.yaml``."""
+    return SheetSetting(
         bleed=_length(fields, "bleed"),
         gutter=_length(fields, "gutter"),
         lamination=_length(fields, "lamination"),
         turn=fields.choice("turn", TURNS, TURNS[0]).value,
         copies=_whole(fields, "copies", 1, MOST_COPIES, "; the printer makes more"),
     )
-    fields.close()
-    return made
 
 
 def _length(fields: Fields, name: str) -> Given[Quantity] | None:

@@ -6,8 +6,7 @@ from fractions import Fraction
 
 from builder.base.record import dataclass
 from builder.base.where import Given
-from builder.load.nodes import Node, Scalar
-from builder.program.faults import Faults
+from builder.load.nodes import Scalar
 from builder.program.reading import Fields
 from builder.program.values import number_of
 
@@ -21,12 +20,9 @@ class Prices:
     """By id of a kind of sensor, a part, a cylinder, or ``battery.MODEL``."""
 
 
-def read_prices(node: Node | None, faults: Faults) -> Prices:
-    """The list; empty where the site has none."""
-    if node is None:
-        return Prices()
-    root = Fields(node, faults, "prices.yaml")
-    each: dict[str, Given[Fraction]] = {}
+def read_prices(root: Fields) -> Prices:
+    """``prices.yaml``."""
+    faults, each = root.faults, dict[str, Given[Fraction]]()
     for key, value in root.pairs("each", required=True):
         if not any(
             faults.knows(kind, key.text.removeprefix("battery.")) for kind in ("sensor", "part", "cylinder", "model")
@@ -37,6 +33,4 @@ def read_prices(node: Node | None, faults: Faults) -> Prices:
             faults.shape(value.where, f"a collection for the price of {key.text!r}", "a number")
         else:
             each[key.text] = number_of(value, faults, key.text)
-    made = Prices(currency=root.text("currency").value, each=each)
-    root.close()
-    return made
+    return Prices(currency=root.text("currency").value, each=each)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from itertools import chain, pairwise
 
 from builder.base.errors import ContentError, Problem
@@ -9,47 +10,48 @@ from builder.base.where import Given, Where
 from builder.load.content import Documents
 from builder.load.listing import INVENTORIES
 from builder.program.across import check_across
-from builder.program.answered_for import read_accepted, read_confirmations
-from builder.program.areas import read_areas
+from builder.program.answered_for import read_acceptance, read_confirmation
+from builder.program.areas import read_area
 from builder.program.asking import Watch
-from builder.program.books import read_books
+from builder.program.books import read_book
 from builder.program.calendar import read_calendar
 from builder.program.card_copies import read_copies
 from builder.program.cards import read_card
-from builder.program.checks import AskedInterval, Check, read_checks
+from builder.program.checks import AskedInterval, Check, read_check
 from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes, unread_sheets
 from builder.program.configuration_readback import read_settings
-from builder.program.cylinders import read_cylinders
+from builder.program.cylinders import read_cylinder
 from builder.program.faults import NOWHERE, Faults
-from builder.program.gases import read_gases
+from builder.program.gases import read_gas
 from builder.program.inventory import Unit, read_inventory, require_states
 from builder.program.keys.unknown import IDS, named, unknown_keys
-from builder.program.labels import read_labels
+from builder.program.labels import read_label_sheet
 from builder.program.limit_lists import BUILT, LIMIT_LIST, read_limit_lists
 from builder.program.localized import LocalizedText, languages_of
-from builder.program.models import Model, read_models
+from builder.program.models import Model, read_model
 from builder.program.movements import read_movements
 from builder.program.own_templates import read_templates
-from builder.program.paper_settings import read_forms, read_sheets
+from builder.program.paper_settings import FormSetting, SheetSetting, read_forms, read_sheets
 from builder.program.plan import FILE as PLAN
 from builder.program.plan import read_plan
-from builder.program.prices import read_prices
+from builder.program.prices import Prices, read_prices
 from builder.program.program import Program
 from builder.program.prose import BUILT_PAGES, read_procedure
+from builder.program.reading import by_id, each, maybe_each, whole_file
 from builder.program.record_rows import Displays, read_records
-from builder.program.records import read_people
+from builder.program.records import read_person
 from builder.program.retention import read_retention
 from builder.program.revisions import Revision, read_revision
 from builder.program.scales import check_scales
-from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensors
+from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sensor
 from builder.program.setpoints import read_setpoints
 from builder.program.site import read_site
 from builder.program.station_log import read_station_log
-from builder.program.stations import read_stations
+from builder.program.stations import read_station
 from builder.program.translations import read_translations
 from builder.reference.library import Library
-from builder.reference.rules import ACTIVITIES, places
+from builder.reference.rules import places
 
 DEFINES = {
     "gases.yaml": ("gas", CHANNEL),
@@ -110,7 +112,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     for name in BUILT_PAGES:
         if name not in ("home", "cautions"):
             faults.define("page", Given(name, BUILT, name))
-    gases = read_gases(root("gases.yaml"), faults, library)
+    gases = by_id(each(files, faults, "gases", "gas", partial(read_gas, library=library)))
     for name in dict.fromkeys((FLAMMABLE, OXYGEN, VAPOUR, *faults.defined("gas"))):
         faults.define(CHANNEL, Given(name, BUILT, name))
     if not faults.defined("gas"):
@@ -120,35 +122,36 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     maps = read_maps(root("maps.yaml"), faults)
     tables_can_be_read = maps.sound and not any(documents.plain(problem.where.file) == "maps.yaml" for problem in noted)
     own_templates = read_templates(documents, faults)
+    people = maybe_each(files, faults, "people", "person", read_person)
     program = Program(
         site=read_site(root("site.yaml"), faults, places(), documents.pictures),
         gases=gases,
-        sensors=read_sensors(root("sensors.yaml"), faults),
-        models=read_models(root("models.yaml"), faults),
-        areas=read_areas(root("areas.yaml"), faults, ACTIVITIES),
+        sensors=by_id(each(files, faults, "sensors", "sensor", read_sensor)),
+        models=by_id(each(files, faults, "models", "model", read_model)),
+        areas=by_id(each(files, faults, "areas", "area", read_area)),
         setpoints=(beside := read_setpoints(root("setpoints.yaml"), faults)).setpoints,
-        cylinders=read_cylinders(root("cylinders.yaml"), faults),
-        checks=read_checks(root("checks.yaml"), faults),
+        cylinders=by_id(each(files, faults, "cylinders", "cylinder", read_cylinder)),
+        checks=by_id(each(files, faults, "checks", "check", read_check)),
         units=_inventory(documents, maps, faults, tables=tables_can_be_read),
-        procedures={p.id: p for p in (read_procedure(doc, faults) for doc in documents.documents("procedures"))},
+        procedures=by_id(read_procedure(doc, faults) for doc in documents.documents("procedures")),
         pages=own_templates.read_pages(documents.documents("pages")),
-        cards={c.id: c for c in (read_card(n, faults, own_templates) for n in documents.folder("cards").values())},
+        cards=by_id(read_card(node, faults, own_templates) for node in documents.folder("cards").values()),
         revisions=_revisions([read_revision(n, faults) for n in documents.folder("revisions").values()], faults),
         library=replace(library, own=own, brought=brought),
-        people=read_people(root("people.yaml"), faults),
-        calendar=read_calendar(root("calendar.yaml"), faults),
+        people=None if people is None else by_id(people),
+        calendar=whole_file(files, faults, "calendar.yaml", read_calendar),
         plan=read_plan(documents.drawings.get(PLAN), frozenset(faults.defined("area")), faults),
-        books=read_books(root("books.yaml"), faults),
-        labels=read_labels(root("labels.yaml"), faults),
-        sheets=read_sheets(root("sheets.yaml"), faults),
-        forms=read_forms(root("forms.yaml"), faults),
-        accepted=read_accepted(root("accepted.yaml"), faults),
-        confirmations=read_confirmations(root("confirm.yaml"), faults),
+        books=maybe_each(files, faults, "books", "book", read_book),
+        labels=maybe_each(files, faults, "sheets", "label sheet", read_label_sheet, "labels") or (),
+        sheets=whole_file(files, faults, "sheets.yaml", read_sheets) or SheetSetting(),
+        forms=whole_file(files, faults, "forms.yaml", read_forms) or FormSetting(),
+        accepted=maybe_each(files, faults, "accepted", "accepted finding", read_acceptance) or (),
+        confirmations=maybe_each(files, faults, "confirm", "value to confirm", read_confirmation) or (),
         unentered=faults.unentered,
-        copies=read_copies(root("copies.yaml"), faults),
-        prices=read_prices(root("prices.yaml"), faults),
-        stations=read_stations(root("stations.yaml"), faults),
-        retention=read_retention(root("retention.yaml"), faults),
+        copies=maybe_each(files, faults, "copies", "copies", read_copies) or (),
+        prices=whole_file(files, faults, "prices.yaml", read_prices) or Prices(),
+        stations=by_id(maybe_each(files, faults, "stations", "station", read_station) or ()),
+        retention=maybe_each(files, faults, "retention", "retention", read_retention) or (),
         setpoint_review=beside.review,
         wanted_settings=beside.wanted,
         overrides=documents.overrides,

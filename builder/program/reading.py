@@ -7,10 +7,10 @@ ever leaves this layer: ``Faults.settle`` raises when anything was noted.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from fractions import Fraction
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from builder.base.quantity import Quantity, quantity
 from builder.base.where import Given
@@ -257,11 +257,39 @@ def records_of(node: Node | None, faults: Faults, key: str, what: str) -> Iterat
             yield fields
 
 
-def each(node: Node | None, faults: Faults, key: str, what: str, read: Callable[[Fields], T]) -> tuple[T, ...]:
-    """Read every record of the list under ``key`` in a file's root mapping."""
-    root = Fields(node, faults, f"a file with a list of {key}")
+class Named(Protocol):
+    """A record that has an id."""
+
+    @property
+    def id(self) -> str:
+        """As content writes it."""
+
+
+N = TypeVar("N", bound=Named)
+
+
+def each(
+    files: Mapping[str, Node], faults: Faults, key: str, what: str, read: Callable[[Fields], T], file: str = ""
+) -> tuple[T, ...]:
+    """Read every record of the list under ``key`` in the root mapping of a file of that name, which every site has."""
+    root = Fields(files.get(f"{file or key}.yaml"), faults, f"a file with a list of {key}")
     if key not in root:
         faults.overlook(what)
-    made = root.parts(key, what, read)
-    root.close()
-    return made
+    return root.wholly(lambda fields: fields.parts(key, what, read))
+
+
+def maybe_each(
+    files: Mapping[str, Node], faults: Faults, key: str, what: str, read: Callable[[Fields], T], file: str = ""
+) -> tuple[T, ...] | None:
+    """The same of a file that a site may have; ``None`` where it has none."""
+    return each(files, faults, key, what, read, file) if f"{file or key}.yaml" in files else None
+
+
+def by_id(every: Iterable[N | None]) -> dict[str, N]:
+    """Records by their id, in the author's order."""
+    return {one.id: one for one in every if one is not None}
+
+
+def whole_file(files: Mapping[str, Node], faults: Faults, name: str, read: Callable[[Fields], T]) -> T | None:
+    """What the root mapping of a file is read as; ``None`` where the site has no such file."""
+    return Fields(files[name], faults, name).wholly(read) if name in files else None

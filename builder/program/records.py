@@ -6,10 +6,8 @@ from typing import Generic, TypeVar
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
 from builder.program.checks import KINDS, what_of
-from builder.program.faults import Faults
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 
 T = TypeVar("T")
 
@@ -112,14 +110,8 @@ class ReadBackSetting:
     """Whether a record tells that it was set so, and not the instrument itself."""
 
 
-def read_people(node: Node | None, faults: Faults) -> dict[str, Person] | None:
-    """All people by id, or ``None`` where the site keeps no register here."""
-    if node is None:
-        return None
-    return {person.id: person for person in each(node, faults, "people", "person", _person)}
-
-
-def _person(fields: Fields) -> Person:
+def read_person(fields: Fields) -> Person:
+    """An entry of ``people.yaml``."""
     identity = fields.marking("person")
     before = len(fields.faults.problems)
     start, until = fields.day("from"), fields.day("until")

@@ -2,10 +2,8 @@
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
-from builder.program.faults import Faults
 from builder.program.interval import Interval
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,12 +22,8 @@ class Retention:
     where: Where
 
 
-def read_retention(node: Node | None, faults: Faults) -> tuple[Retention, ...]:
-    """The policy in the author's order; nothing where the site states none."""
-    return () if node is None else each(node, faults, "retention", "retention", _retention)
-
-
-def _retention(fields: Fields) -> Retention:
+def read_retention(fields: Fields) -> Retention:
+    """An entry of ``retention.yaml``."""
     identity = fields.identity("retention")
     keep, until = fields.maybe_interval("keep"), fields.maybe_text("until")
     if keep is None and until is None and fields.usable:

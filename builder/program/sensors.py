@@ -7,11 +7,11 @@ from functools import partial
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node, Scalar
+from builder.load.nodes import Scalar
 from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.localized import LocalizedText, localized_text
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 from builder.program.tolerance import Tolerance, read_tolerance
 from builder.program.values import given_of, number_of, quantity_of, written_unit
 
@@ -115,12 +115,8 @@ def channel_units(channel: str, faults: Faults) -> tuple[str, ...]:
     return ("ppm", "%vol") if faults.knows(CHANNEL, channel) else ("ppm", "%vol", "%LEL")
 
 
-def read_sensors(node: Node | None, faults: Faults) -> dict[str, Sensor]:
-    """All kinds of sensor by id."""
-    return {sensor.id: sensor for sensor in each(node, faults, "sensors", "sensor", _sensor)}
-
-
-def _sensor(fields: Fields) -> Sensor:
+def read_sensor(fields: Fields) -> Sensor:
+    """An entry of ``sensors.yaml``."""
     identity = fields.identity("sensor")
     names = localized_text(fields, "name")
     principle = fields.choice("principle", PRINCIPLES)

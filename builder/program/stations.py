@@ -4,10 +4,8 @@ from datetime import date
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Node
-from builder.program.faults import Faults
 from builder.program.interval import Interval
-from builder.program.reading import Fields, each
+from builder.program.reading import Fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,12 +37,8 @@ class Station:
     where: Where
 
 
-def read_stations(node: Node | None, faults: Faults) -> dict[str, Station]:
-    """All stations by id; none where the site has no such file."""
-    return {} if node is None else {one.id: one for one in each(node, faults, "stations", "station", _station)}
-
-
-def _station(fields: Fields) -> Station:
+def read_station(fields: Fields) -> Station:
+    """An entry of ``stations.yaml``."""
     identity = fields.identity("station")
     every, last = fields.part("leak-test", lambda leak: (leak.interval("every"), leak.day("last")))
     return Station(
