@@ -18,7 +18,7 @@ from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm, Setpoint
 from builder.reference.published import Published
-from builder.reference.rules import KINDS
+from builder.reference.rules import OF_ALARMS
 
 METHANE = "methane"
 """The library's gas, and what rules limit that name it by volume."""
@@ -82,8 +82,8 @@ def _borne_by(placed: PlacedAlarm, keys: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def ruled_keys(area: Area, limited: str, ledger: Ledger) -> tuple[str, ...]:
-    """Keys of the strictest rules on a quantity; a duty to test asks nothing of an alarm."""
-    wanted = (limit_key(area.id, limited, kind) for kind in KINDS if kind != "test")
+    """Keys of the strictest rules on a quantity; a duty to test, or a reading to go in by, asks nothing of an alarm."""
+    wanted = (limit_key(area.id, limited, kind) for kind in OF_ALARMS)
     return tuple(key for key in wanted if key in ledger.figures)
 
 

@@ -27,9 +27,13 @@ QUANTITIES: Final = ("oxygen-low", "oxygen-high", "flammable", "methane", "hydro
 """What a rule limits; methane by volume, as mines do, and flammable gas by its share of the explosive limit."""
 
 STAY_OUT: Final = "stay-out"
-KINDS: Final = (STAY_OUT, "alarm", "act", "test")
+ENTER: Final = "enter"
+OF_ALARMS: Final = (STAY_OUT, "alarm", "act")
+"""Kinds whose numbers an alarm has to keep."""
+KINDS: Final = (*OF_ALARMS, "test", ENTER)
 """What a rule asks at its number: nobody goes in or stays; an alarm sounds; something is done while people may stay;
-the air is tested or watched. Numbers of different kinds do not bear on one another."""
+the air is tested or watched; nobody goes in by what is read before. Numbers of different kinds do not bear on one
+another."""
 
 RELATIONS: Final = ("<", "≤", ">", "≥")
 """How a true value must stand to a number for the rule to ask what it asks."""

@@ -40,6 +40,21 @@ def test_people_go_in_below_the_alarms(found, accept, expected):
     assert weights(found((SITE, "contacts:", text + "contacts:"))) == expected
 
 
+@pytest.mark.parametrize(
+    ("entry", "expected"),
+    [
+        ("", ["stop"]),  # below the first alarm, 5 %LEL
+        ("entry: {accept: {flammable: {to: 2 %LEL}}, retest-every: 30 min}\n", ["stop"]),
+        ("entry: {accept: {flammable: {to: 1 %LEL}}, retest-every: 30 min}\n", []),
+    ],
+)
+def test_a_rule_for_going_in_is_no_rule_for_alarms(found, entry, expected):
+    # IMO Resolution A.1050(27) 7.2: no entry above 1 % of the lower flammable limit, by the test before; read
+    findings = found((SITE, "place: us-general-industry", "place: imo-ships"), (SITE, "contacts:", entry + "contacts:"))
+    assert weights(findings) == expected
+    assert [one.message for one in findings if one.rule == "alarm-above-limit"] == []
+
+
 @pytest.mark.parametrize(("watch", "expected"), [("30 min", []), ("29 min", ["stop"]), ("0.5 h", [])])
 def test_a_fire_watch_is_as_long_as_the_rule_asks(found, watch, expected):
     # 29 CFR 1910.252 (a)(2)(iii)(B), at least a half hour; read in a copy of the eCFR

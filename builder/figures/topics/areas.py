@@ -31,6 +31,7 @@ ASKED = {
     "alarm": "Where an alarm of {} must have sounded",
     "act": "Where something must be done about {}",
     "test": "Where the air must be tested or watched for {}",
+    "enter": "Where nobody goes in any more for {}",
 }
 """In words, for the other kinds of rule."""
 FALLING = ("<", "≤")
@@ -41,6 +42,7 @@ NOTES = {
     "alarm": "the sign shows the side on which the rule wants the alarm to sound",
     "act": "the sign shows the side on which the rule wants something done; people may stay meanwhile",
     "test": "the sign shows the side on which the rule wants the air tested or watched; it is no value for an alarm",
+    "enter": "the sign shows the side on which by the reading before nobody goes in; it is no value for an alarm",
 }
 
 

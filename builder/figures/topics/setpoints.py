@@ -19,7 +19,7 @@ from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 from builder.program.setpoints import Alarm
-from builder.reference.rules import KINDS
+from builder.reference.rules import OF_ALARMS
 
 MARGIN = Rounding(direction=Direction.DOWN, digits=3, why="a margin is never printed larger than it is")
 DIGITS = hazard_digits(2)
@@ -102,7 +102,7 @@ def _limit(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, key: str)
     if alarm.protects is not None:
         return _named_limit(recorder, place, alarm, alarm.protects, keyed.SETPOINT_PROTECTS.on(key))
     quantity_of_rules = {OXYGEN: f"oxygen-{alarm.name}", FLAMMABLE: FLAMMABLE}.get(place.channel, "")
-    keys = (limit_key(place.area.id, quantity_of_rules, kind) for kind in KINDS if kind != "test")
+    keys = (limit_key(place.area.id, quantity_of_rules, kind) for kind in OF_ALARMS)
     return next(figures_there(recorder.ledger, keys), None)
 
 

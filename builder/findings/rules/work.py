@@ -10,14 +10,16 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
+from builder.figures.topics.areas import limit_key
 from builder.findings.rule import rule
 from builder.findings.wording import channel_words, keys, short_list
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.program import Program
-from builder.program.sensors import OXYGEN
+from builder.program.sensors import FLAMMABLE, OXYGEN
 from builder.program.work_values import Span
+from builder.reference.rules import ENTER
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,7 @@ class _Late:
 
 @rule(Severity.STOP, Severity.WARN, about="page:program", source="DGUV Regel 113-004, February 2019, 4.4.1.1")
 def work_value_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """A value at which people go in or hot work starts that is as lax as the alarms, or a stop beyond rule or alarm.
+    """A value at which people go in or hot work starts that is as lax as the alarms, or a value beyond its rule.
 
     An alarm tells when to get out; who goes in at the alarm goes in to turn back. Where people go in although more
     oxygen is gone than a cell may lie off, half a percent by volume, nobody asks what took its place. Source: 29 CFR
@@ -71,6 +73,8 @@ def _gone(least: Figure, other: Figure | None, where: Where) -> Finding:
 def _all(program: Program, ledger: Ledger) -> Iterator[_Late]:
     site = program.site
     for area in program.areas.values():
+        if area.entered:
+            yield from _let_in(program, ledger, area)
         if site.entry is not None and area.entered:
             yield from _starts(ledger, area, site.entry.start, (keyed.ENTRY_FROM, keyed.ENTRY_TO), "People go in")
         if site.hot_work is not None and area.hot_work:
@@ -79,6 +83,18 @@ def _all(program: Program, ledger: Ledger) -> Iterator[_Late]:
             )
             for channel, given in site.hot_work.stop.items():
                 yield from _stop(ledger, area, channel, given.where)
+
+
+def _let_in(program: Program, ledger: Ledger, area: Area) -> Iterator[_Late]:
+    """Where people go in at more flammable gas than a rule for the reading before entry allows."""
+    bound, entry = ledger.get(limit_key(area.id, FLAMMABLE, ENTER)), program.site.entry
+    span = entry.start.get(FLAMMABLE) if entry else None
+    first = keyed.SETPOINT(area=area.id, channel=FLAMMABLE, alarm="low")
+    value = ledger.get(keyed.ENTRY_TO(channel=FLAMMABLE) if span else first)
+    if value is not None and bound is not None and value.amount > bound.amount:
+        least = "up to" if span else "up to the first alarm,"
+        told = f"People go in at {least} {value.printed} of flammable gas, beyond the rule"
+        yield _Late(value, bound, span.where if span else area.where, told, area)
 
 
 def _starts(
@@ -116,7 +132,7 @@ def _finding(message: str, where: Where, value: Figure, bound: Figure, group: li
         where=where,
         figures=keys(value, *((late.bound for late in group) if group else (bound,))),
         source=bound.source,
-        mend="accept less than the alarms allow, and watch as long as the rule asks",
+        mend="accept less than alarms and rule allow (entry and hot-work of site.yaml), and watch as long as it asks",
         subject=f"area:{group[0].area.id}" if group else "page:program",
         touches=tuple(f"area:{late.area.id}" for late in group),
     )

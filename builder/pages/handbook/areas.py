@@ -23,7 +23,12 @@ from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.reference.rules import KINDS, QUANTITIES, place
 
-RULE_KINDS = {"alarm": "an alarm sounds", "act": "something is done", "test": "the air is tested or watched"}
+RULE_KINDS = {
+    "alarm": "an alarm sounds",
+    "act": "something is done",
+    "test": "the air is tested or watched",
+    "enter": "nobody goes in",
+}
 
 
 def area_pages(book: HandbookContext) -> Iterator[Page]:

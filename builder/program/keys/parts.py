@@ -26,7 +26,7 @@ PARTS: Final = (
     KeyPart(name="quantity", meaning="what rules limit", example="oxygen-low", choices=QUANTITIES),
     KeyPart(
         name="asks",
-        meaning="what a rule asks that lets people stay: an alarm sounds, they act, they test or watch the air",
+        meaning="what a rule asks but to stay out: an alarm sounds, people act, test or watch the air, do not go in",
         example="alarm",
         choices=tuple(kind for kind in KINDS if kind != STAY_OUT),
     ),
