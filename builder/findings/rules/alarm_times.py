@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
+from builder.base.grouping import grouped
 from builder.base.quantity import Quantity, magnitude
 from builder.base.where import Given, Where
 from builder.figures.figure import Figure
@@ -18,6 +19,7 @@ from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.sensors import VAPOUR
+from builder.reference.limits import KINDS_BY_ID
 
 LONGEST_TIME, USUAL_TIME = Fraction(90), Fraction(60)
 """Seconds."""
@@ -102,9 +104,23 @@ ASKED = {"twa": (keyed.MODEL_TWA_OVER, "h", 8), "stel": (keyed.MODEL_STEL_OVER, 
 def average_base_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """An averaged alarm that protects a limit over 8 h or 15 min, on a model that averages over another time.
 
-    Source: 29 CFR 1910.1000 (d)(1), the dose over eight hours; (a)(1), 15 minutes.
+    Or one that is said to protect a limit over a shorter time, as a ceiling: long before such an alarm sounds, more is
+    there. Source: 29 CFR 1910.1000 (d)(1), the dose over eight hours; (a)(1), 15 minutes, and ceilings never passed.
     """
-    # A warn for each model and averaged alarm, with the areas that set it
+    # A warn for each model and averaged alarm, with the areas that set it, and for each limit over a shorter time
+    shorter = (one for one in placed_alarms(program, ledger) if one.alarm.protects and _averages_longer(one))
+    for group in grouped(shorter, lambda one: one.alarm.protects).values():
+        protects = group[0].alarm.protects or group[0].alarm.value
+        yield average_base_differs.found(
+            message=f"{places(group)}: the {group[0].called} is said to protect {protects.text}, which holds over a "
+            "shorter time: it can be far passed before an average of it is.",
+            where=protects.where,
+            figures=keys(*(one.figure for one in group)),
+            source="29 CFR 1910.1000 (a)(1), (d)(1)",
+            mend="protect it by an alarm of the moment, and name a limit that is an average over the same time",
+            subject=SETPOINTS,
+            touches=area_references(group),
+        )
     for model in program.models.values():
         for alarm, (family, unit, asked) in ASKED.items():
             base = ledger.get(family(model=model.id))
@@ -120,6 +136,13 @@ def average_base_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
                     mend="set the time base of the unit, or work the alarm back for it",
                     subject=f"model:{model.id}",
                 )
+
+
+def _averages_longer(placed: PlacedAlarm) -> bool:
+    """Whether an alarm averages over a longer time than the limit that it is said to protect."""
+    named = placed.alarm.protects.value.partition(".")[2] if placed.alarm.protects else ""
+    own, kind = KINDS_BY_ID.get(placed.alarm.name), KINDS_BY_ID.get(named)
+    return own is not None and kind is not None and kind.to_work_to and kind.minutes < own.minutes
 
 
 def _areas(program: Program, model: Model, alarm: str) -> list[str]:

@@ -100,9 +100,10 @@ def value_implausible(program: Program) -> Iterator[Finding]:
     response time, battery, pump, hose, log, motion alarm and delay of alarms of models, life and least oxygen of
     sensors, volume, flow and life of cylinders, the times of checks, and how long somebody is authorised. That a
     catalytic sensor needs about 10 %vol of oxygen is a rule of thumb. What the site says of a gas in place of the
-    library is held against what is published: an explosive limit within half and twice of it, an ionisation energy
-    within 0.3 eV; and no flammable gas in a bottle of air lies beyond its explosive limit. Source: common practice, no
-    published source; the bounds are wide, and what lies beyond one has a reason.
+    library is held against what is published: an explosive limit from half of it to a quarter above it, since a higher
+    one makes every share of it too small, an ionisation energy within 0.3 eV; and no flammable gas in a bottle of air
+    lies beyond its explosive limit. Source: common practice, no published source; the bounds are wide, and what lies
+    beyond one has a reason.
     """
     # A stop for each
     for value in _values(program):
@@ -153,6 +154,10 @@ def _values(program: Program) -> Iterator[Usual]:
         yield Usual(f"{check.name}: time with gas", check.gas_time, 1, 900, "s", "page:checks")
 
 
+SHARES = (Fraction(1, 2), Fraction(5, 4))
+"""Of a published explosive limit, the least and the most that a site's own may be."""
+
+
 def _days(life: Given[Interval]) -> Given[Quantity]:
     return Given(quantity(life.value.nominal_days, "days"), life.where, life.text)
 
@@ -168,7 +173,7 @@ def _of_gas(gas: Gas, library: Library) -> Iterator[Usual]:
     energies = [found.value for found in library.ionisation_energies(gas.entry.id)]
     off = Fraction(3, 10)
     bounds = {
-        "lel": ("explosive limit", "%vol", [value * times for value in lels for times in (Fraction(1, 2), 2)]),
+        "lel": ("explosive limit", "%vol", [value * times for value in lels for times in SHARES]),
         "ionisation-energy": ("ionisation energy", "eV", [value + way for value in energies for way in (-off, off)]),
     }
     for name, (called, unit, ends) in bounds.items():
