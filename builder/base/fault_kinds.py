@@ -33,7 +33,7 @@ class Kind(StrEnum):
     FILE_UNKNOWN = (
         "file-unknown",
         "A file or folder has a name the builder does not know, is of another kind, or leads out of the folder.",
-        "Rename it to the nearest name told, or move it out of the content folder: nothing there is passed over.",
+        "Move it out of the content folder, or give it the nearest name told if that is free: nothing is passed over.",
     )
     FILE_MISSING = (
         "file-missing",

@@ -6,7 +6,7 @@ from datetime import date
 from itertools import groupby
 from operator import itemgetter
 
-from builder.base.finding import Finding
+from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.figures.figure import MONTHS, day_text
 from builder.figures.logbook.book import Logbook
@@ -79,6 +79,15 @@ def row_text(program: Program, record: Record) -> str:
 def subject(program: Program, record: Record) -> str:
     """The page a finding about a row stands on."""
     return f"unit:{record.unit.value}" if record.unit.value in program.units else "page:checks"
+
+
+def severity_of(program: Program, book: Logbook, record: Record) -> Severity:
+    """Of a check that proved nothing: a stop while its unit is in use and no good check followed, then a warn.
+
+    What is over cannot be mended; whoever could release nothing for it any more would take the row away.
+    """
+    stands = program.units[record.unit.value].in_use and not book.units[record.unit.value].puts_right(record)
+    return Severity.STOP if stands else Severity.WARN
 
 
 def listed_days(days: Sequence[date]) -> str:

@@ -1,6 +1,7 @@
 """Reads every file of a content folder, collecting all faults instead of stopping at the first."""
 
 import codecs
+import re
 from collections.abc import Mapping
 from dataclasses import field, replace
 from pathlib import Path
@@ -31,6 +32,8 @@ BIGGEST_TABLE = 60_000_000
 """Bytes a table of records may have; it is read row by row."""
 BIGGEST_INVENTORY = 30_000_000
 """Bytes an inventory may have."""
+MERGED = re.compile(r"^(?:<{7} .*|={7}\s*|>{7} .*)$", re.MULTILINE)
+"""Lines by which version control marks two versions that somebody has to choose from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,4 +183,11 @@ def _read(path: Path, name: str, problems: list[Problem]) -> str | None:
         found = other_encoding(data) or "a character that no text has: U+0000"
         problems.append(Problem(Where(name, 1), found, UTF_8, kind=Kind.ENCODING))
         return None
-    return text.replace("\r\n", "\n").replace("\r", "\n")
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    merged = MERGED.search(text)
+    if merged:
+        where, found = Where(name, text.count("\n", 0, merged.start()) + 1), f"{merged.group().strip()!r} of a merge"
+        allowed = "one of the two versions, and none of the lines of this kind"
+        problems.append(Problem(where, found, allowed, kind=Kind.CONFLICT))
+        return None
+    return text

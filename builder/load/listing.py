@@ -48,13 +48,18 @@ FOLDER_NAMED_SO = "a folder with the name of a file"
 NOT_KNOWN = "a file the builder does not know"
 
 
+def passed_over(name: str) -> bool:
+    """Whether a file is hidden, the mark of a workbook that is open, or what an editor kept of an earlier state."""
+    return name.startswith((".", "~$")) or name.endswith("~")
+
+
 def wanted_files(folder: Folder, present: set[str], problems: list[Problem]) -> list[Path]:
     """What of a folder is read; names of files that are there, be they good or not, are added to ``present``."""
     known = (*REQUIRED, *INVENTORIES, *OPTIONAL, *DRAWINGS)
     wanted: list[Path] = []
     for path in sorted(folder.path.iterdir()):
         where = Where(folder.told(path.name), 1)
-        if path.name.startswith((".", "~$")):  # hidden, or the mark of a workbook that is open
+        if passed_over(path.name):
             continue
         if path.name == KEPT and not folder.name:  # what a release kept; read in the place of other folders
             continue
@@ -111,7 +116,7 @@ def _in_folder(path: Path, folder: Folder, problems: list[Problem]) -> list[Path
     endings = FOLDERS[path.name]
     wanted: list[Path] = []
     for file in sorted(path.iterdir()):
-        if file.name.startswith((".", "~$")) or file.name.lower() == "readme.md":
+        if passed_over(file.name) or file.name.lower() == "readme.md":
             continue
         if _leads_out(file, folder, problems):
             continue

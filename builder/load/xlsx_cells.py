@@ -180,6 +180,8 @@ def _text(cell: Any, line: int, column: int, formulas: frozenset[tuple[int, int]
             found = f"{_name(line, column)}: a formula without its result"
             noted.append((found, "open, calculate and save, or type it"))
         return ""
+    if cell.font.strike:
+        noted.append((f"{_name(line, column)}: a value that is struck out", "a row that holds, or none"))
     if cell.data_type == "e":
         noted.append((f"{_name(line, column)}: the error {value}", "a value"))
         return ""

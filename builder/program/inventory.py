@@ -11,8 +11,11 @@ from builder.program.faults import Faults
 from builder.program.reading import Fields, records_of
 from builder.program.values import day_of, given_of
 
-SHORTENED = re.compile(r"\d[.,]\d+E\+\d+")
-"""How spreadsheets write numbers that are too long for a cell."""
+MADE_OF_SERIALS = {
+    "a long number that a spreadsheet shortened": re.compile(r"\d[.,]\d+E\+\d+|#{2,}"),
+    "a day that a spreadsheet took it for": re.compile(r"\d{4}-\d\d-\d\d"),
+}
+"""What stands in a cell where a spreadsheet made something else of the serial."""
 
 STATES = ("in-use", "spare", "quarantined", "repair", "retired", "lent", "hired")
 """In use here; kept ready; barred until it is looked at; being mended; gone for good; ours, with somebody else;
@@ -114,9 +117,10 @@ def read_inventory(node: Node | None, faults: Faults) -> dict[str, Unit]:
         for serial in (unit.serial, *(part.serial for part in unit.sensors if part.serial)):
             if serial.value != serial.value.strip():
                 faults.hidden(serial.where, f"serial {serial.text!r} with a blank at its end", "the serial alone")
-            if SHORTENED.fullmatch(serial.value):
-                found = f"serial {serial.value!r}, a long number that a spreadsheet shortened"
-                faults.number(serial.where, found, "all its digits, in a column saved as text")
+            for made_of, form in MADE_OF_SERIALS.items():
+                if form.fullmatch(serial.value):
+                    found = f"serial {serial.value!r}, {made_of}"
+                    faults.number(serial.where, found, "all its digits, in a column saved as text")
         serials.setdefault(unit.serial.value, unit.serial.where)
         made.setdefault(unit.id, unit)
     return made

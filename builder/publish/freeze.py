@@ -8,6 +8,7 @@ from builder.base.errors import PublishError
 from builder.base.plain_file import plain_bytes
 from builder.history.edition import Edition
 from builder.load.extended import KEPT, Folder, extended_folders
+from builder.load.listing import passed_over
 from builder.load.nodes import Entries, Items, Node, Scalar
 from builder.load.overlay import inherited
 from builder.load.yaml_lines import readable_yaml
@@ -103,7 +104,7 @@ SNAPSHOT = "content/"
 def snapshot(content: Path) -> dict[str, bytes]:
     """Every file of a content folder, and of those it extends, by its path below it.
 
-    Hidden files and open workbooks are left out, and so are names of people that are not public.
+    What is passed over in reading is left out, and so are names of people that are not public.
 
     :raises PublishError: when a file is a symbolic link that leads out of its folder.
     :raises ContentError: when it cannot be told what is extended.
@@ -117,7 +118,7 @@ def snapshot(content: Path) -> dict[str, bytes]:
 def _files(folder: Folder) -> Iterator[tuple[str, bytes]]:
     root = folder.path.resolve()
     for name in files_below(folder.path):
-        if any(part.startswith((".", "~$")) for part in name.split("/")):
+        if any(map(passed_over, name.split("/"))):
             continue
         first = name.partition("/")[0]
         if first == KEPT or (folder.name and not inherited(first)):

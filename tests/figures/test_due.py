@@ -187,6 +187,15 @@ def test_a_new_sensor_was_never_checked(program):
     assert due(planned(program, month, records=after)) == date(2026, 11, 17)
 
 
+@pytest.mark.parametrize(("day", "expected"), [(5, date(2026, 11, 5)), (6, None)])
+def test_a_day_of_the_inventory_calibrates_no_sensor_that_was_changed_later(program, day, expected):
+    changed = row(7, "d-001", at(day), "sensor-change", sensor="cat")
+    made = planned(program, asked(program, "10 days"), last=date(2026, 11, 5), records=[changed])
+    fit = fit_on(compute(made, AS_OF), made.units["d-001"], AS_OF)
+    assert fit.calibrated == expected
+    assert ("no good calibration of every sensor is on record before it" in fit.unknown) is (expected is None)
+
+
 @pytest.mark.parametrize("records", [(), (5,)])
 def test_a_sensor_that_the_inventory_says_was_put_in_later_was_never_checked(program, records):
     """Put in on the 5th and calibrated that day it was; put in on the 6th it was not, whoever wrote it where."""

@@ -113,23 +113,26 @@ def test_a_use_without_hour_is_not_held_against_a_state_of_part_of_its_day(moved
 
 
 @pytest.mark.parametrize(
-    ("rows", "said"),
+    ("rows", "said", "severity"),
     [
         (
             f"d-2,{at(10)},,quarantined,X,,,\n",
             "d-2 is quarantined since 10\u00a0Nov\u00a02026, and was used all the same",
+            "stop",
         ),
         (
             f"d-2,{at(10)},{at(15)},quarantined,X,,,\nd-2,{at(15)},,spare,X,,,\n",
             "d-2 was quarantined since 10\u00a0Nov\u00a02026 until 15\u00a0Nov\u00a02026, and was used all the same",
+            "warn",
         ),
     ],
 )
-def test_whether_a_state_that_forbids_use_still_holds_is_told(found, rows, said):
+def test_whether_a_state_that_forbids_use_still_holds_is_told(found, rows, said, severity):
     used = ("records/r.csv", "", "unit,time,kind,result\nd-2,2026-11-12T07:00Z,use,\n")
     changes = (WITHOUT_STATE, (ROWS, "", HEAD + rows), used)
     (told,) = [one for one in found(*changes, whole=True) if one.rule == "used-in-forbidden-state"]
     assert said in told.message
+    assert told.severity.value == severity
 
 
 def test_tests_in_a_quarantine_that_ended_brought_the_unit_back(moved):

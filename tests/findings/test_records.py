@@ -252,6 +252,34 @@ def test_use_between_a_failure_and_its_end(program):
     assert found == [4, 5]
 
 
+@pytest.mark.parametrize(
+    ("later", "state", "expected"),
+    [
+        ([], "in-use", "stop"),
+        ([bump(22, "50")], "in-use", "warn"),
+        ([bump(22, "40")], "in-use", "stop"),
+        ([calibration(22, "40", "50")], "in-use", "warn"),
+        ([calibration(22, "25", "25", sensor="sulfide-cell")], "in-use", "stop"),
+        ([row(0, "d-1", at(22), "inspection", result="pass")], "in-use", "stop"),
+        ([], "retired", "warn"),
+    ],
+)  # fmt: skip
+def test_what_no_check_can_mend_any_more_stops_no_release(program, later, state, expected):
+    """Else only taking the row away would let the next revision be released: common practice, no source."""
+    unit, bottle = program.units["d-1"], program.cylinders["c-1"]
+    units = {**program.units, "d-1": replace(unit, state=given(state, unit.where))}
+    old = replace(bottle, id="c-9", expires=given(date(2026, 11, 19), bottle.where))
+    by_rule = {
+        "record-pass-outside-window": bump(20, "40"),
+        "record-cylinder-expired": row(0, "d-1", at(20), BUMP, sensor="bead", cylinder="c-9", result="pass"),
+        "record-cylinder-lacks-gas": row(0, "d-1", at(20), BUMP, sensor="bead", cylinder="c-2", result="pass"),
+        "used-while-failed": bump(20, "40", result="fail"),
+    }
+    for rule, checked in by_rule.items():
+        found = judged(program, checked, use(20), *later, units=units, cylinders={**program.cylinders, "c-9": old})
+        assert [one.severity.value for one in found if one.rule == rule and one.where.line in (2, 3)] == [expected]
+
+
 def test_every_day_of_use_since_the_last_good_check_is_listed(program):
     """A bump test proves less than a calibration: it does not shorten the doubt about one."""
     records = [calibration(2, "50", "50"), use(2, 9), use(3), use(3, 15), use(9), bump(10, "50"), use(16),

@@ -114,6 +114,7 @@ def test_tables_are_known_but_not_yet_read(folder):
     (folder / "inventory.yaml").unlink()
     (folder / "inventory.xlsx").write_bytes(b"no workbook")
     (folder / "~$inventory.xlsx").write_bytes(b"the mark of an open workbook")
+    (folder / "areas.yaml~").write_bytes(b"what an editor kept of an earlier state")
     for name in ("records/b.csv", "records/a.csv", "readback/a.csv"):
         (folder / name).parent.mkdir(exist_ok=True)
         (folder / name).write_text("a\n", encoding="utf-8")
@@ -121,6 +122,23 @@ def test_tables_are_known_but_not_yet_read(folder):
     assert problems == ()
     assert set(documents.tables) == {"inventory.xlsx", "records/a.csv", "records/b.csv", "readback/a.csv"}
     assert [table.file for table in documents.tables_in("records")] == ["records/a.csv", "records/b.csv"]
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+@pytest.mark.parametrize(
+    ("file", "first"), [("gases.yaml", ""), ("procedures/a.md", "---\nid: a\n---\n"), ("cards/a.yaml", "id: a\n")]
+)
+def test_two_versions_of_a_merge_are_never_read_as_one(file, first, end, folder):
+    """The lines that git-merge writes; whoever takes one of them away is told of the next."""
+    marks = [f"{'<' * 7} HEAD", "=" * 7, f"{'>' * 7} theirs"]
+    path = folder / file
+    path.parent.mkdir(exist_ok=True)
+    for n, mark in enumerate(marks):
+        lines = [*first.splitlines(), mark, "1. Open the valve.", *marks[n + 1 :]]
+        path.write_bytes(end.join(lines).encode())
+        allowed = "one of the two versions, and none of the lines of this kind"
+        where = f"{file}:{len(first.splitlines()) + 1}"
+        assert told(folder) == [f"{where}: {mark!r} of a merge; allowed: {allowed}"]
 
 
 def test_a_table_too_big_is_refused(folder, monkeypatch):

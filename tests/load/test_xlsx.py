@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 import pytest
 from openpyxl import Workbook
+from openpyxl.styles import Font
 from openpyxl.worksheet.formula import ArrayFormula
 
 from builder.base.errors import ContentError
@@ -65,6 +66,17 @@ def test_numbers_are_neither_scientific_nor_shortened(number, form, text, read):
 def test_a_number_too_long_to_be_exact_is_refused(read):
     assert read([["serial"], [1234567890123456]])[3] == [
         "f.xlsx:2: cell A2: a number of more than 15 digits; allowed: a cell with the format Text"
+    ]
+
+
+def test_a_value_that_is_struck_out_is_refused(read):
+    """Whoever strikes a row out on paper or screen says that it does not count: common practice, no source."""
+
+    def change(book):
+        book.active["A2"].font = Font(strike=True)
+
+    assert read([["result"], ["pass"], ["fail"]], change)[3] == [
+        "f.xlsx:2: cell A2: a value that is struck out; allowed: a row that holds, or none"
     ]
 
 

@@ -205,12 +205,19 @@ def test_a_day_to_come_is_no_day_of_a_last_check(head, inventory):
     assert fault.startswith(f"maps.yaml:2: head {head!r} for last.bump, the day on which a check was done; allowed:")
 
 
-def test_a_serial_that_a_spreadsheet_shortened_is_refused(inventory):
-    """As a spreadsheet writes 123457000000 in a narrow cell; its last digits are not in the file any more."""
-    rows = [["d-1", "vapour-only", "1.23457E+11", "in-use", "Rack"], ["d-2", "vapour-only", "00E12", "in-use", "Rack"]]
-    told = "serial '1.23457E+11', a long number that a spreadsheet shortened"
-    allowed = "all its digits, in a column saved as text"
-    assert refused(inventory, "inventory.csv", as_csv(HEAD, rows)) == [f"inventory.csv:2: {told}; allowed: {allowed}"]
+@pytest.mark.parametrize(
+    ("serial", "made_of"),
+    [
+        ("1.23457E+11", "a long number that a spreadsheet shortened"),  # 123457000000 in a narrow cell, saved as CSV
+        ("2026-03-12", "a day that a spreadsheet took it for"),  # 03-12, typed into a cell that is no text
+    ],
+)
+def test_a_serial_of_which_a_spreadsheet_made_something_else_is_refused(serial, made_of, inventory):
+    """What it was is not in the file any more."""
+    texts = (serial, "00E12", "12-03-20261")
+    rows = [[f"d-{n}", "vapour-only", text, "in-use", "Rack"] for n, text in enumerate(texts)]
+    told = f"inventory.csv:2: serial '{serial}', {made_of}; allowed: all its digits, in a column saved as text"
+    assert refused(inventory, "inventory.csv", as_csv(HEAD, rows)) == [told]
 
 
 def test_a_head_of_the_map_that_is_not_there_is_named(inventory):

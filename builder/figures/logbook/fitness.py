@@ -38,7 +38,7 @@ def fit_on(computed: Computed, unit: Unit, day: date) -> Fitness:
         for kinds in (WITH_GAS, (CALIBRATION,))
     )
     tested = max((found for found in tests.values() if found), key=lambda record: record.time.value, default=None)
-    calibrated, by = _calibrated(unit, program, calibrations, day)
+    calibrated, by = _calibrated(unit, program, log, calibrations, day)
     bottle = tested.cylinder.value if tested and tested.cylinder else ""
     known = program.cylinders.get(bottle)
     found = Fitness(
@@ -86,9 +86,12 @@ def _last_good(
 
 
 def _calibrated(
-    unit: Unit, program: Program, found: Mapping[str, Record | None], day: date
+    unit: Unit, program: Program, log: UnitLog | None, found: Mapping[str, Record | None], day: date
 ) -> tuple[date | None, Record | None]:
-    """The oldest of the last calibrations of all sensors, or the inventory's day where no record tells of any."""
+    """The oldest of the last calibrations of all sensors, or the inventory's day where no record tells of any.
+
+    That day tells nothing of a sensor that was put in later.
+    """
     records = [record for record in found.values() if record]
     if records and len(records) == len(found):
         oldest = min(records, key=lambda record: record.time.value)
@@ -97,7 +100,8 @@ def _calibrated(
         return None, None
     days = [given.value for check, given in unit.last.items() if program.checks[check].kind == CALIBRATION]
     told = min(days, default=None)
-    replaced = told and any(told < put <= day for put in unit.fitted_on.values())
+    changes = [record.day for record, _ in (log.entries if log else ()) if record.kind.value == "sensor-change"]
+    replaced = told and any(told < put <= day for put in (*unit.fitted_on.values(), *changes))
     return (told if told and told <= day and not replaced else None), None
 
 

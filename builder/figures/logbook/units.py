@@ -72,6 +72,16 @@ class UnitLog:
         then = [one for moment, one in good if (not since or since <= moment) and in_time(moment)]
         return self.fitted <= {sensor for one in then for sensor in one.sensors}
 
+    def puts_right(self, record: Record) -> bool:
+        """Whether good checks after a record, of its kind or one that proves more, show every sensor it is about."""
+        lacking = {record.sensor.value} if record.sensor else set(self.fitted)
+        for later, verdict in reversed(self.entries):
+            if not lacking or later.time.value <= record.time.value:
+                break
+            if verdict.good and clears(later.what, record.what):
+                lacking -= set(verdict.sensors)
+        return not lacking
+
 
 class _Reader:
     """Takes the records of one unit in their order."""

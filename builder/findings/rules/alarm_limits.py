@@ -175,7 +175,9 @@ def limit_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
             continue
         named = f"{placed.alarm.protects.value} of {program.gases[placing.protected_gas(placed)].name}"
         if ledger.get(placing.protects_key(placed)) is None:
-            yield _limit_missing(placed, f"{named}, but that list has no such limit", "name a limit that the list has")
+            yield _limit_missing(
+                placed, f"{named}, but that list has no such limit in force", "name one that is in force"
+            )
         elif (value := placing.protected_limit(program, ledger, placed)) is not None and value.superseded:
             told = f"{named}, but {value.text} {value.unit} is superseded: {value.superseded}"
             yield _limit_missing(placed, told, "name another limit, or bring the new value (lists/*.yaml)")

@@ -8,7 +8,7 @@ from builder.base.where import Where
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
-from builder.findings.record_findings import WORDS, entries, row_text
+from builder.findings.record_findings import WORDS, entries, row_text, severity_of
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import figure_text, keys, short_list
 from builder.program.gas_plan import reaches
@@ -64,13 +64,13 @@ def record_unknown_cylinder(program: Program) -> Iterator[Caused]:
             yield record.cylinder.value, record_unknown_cylinder.of_row(program, record, told, mend=mend)
 
 
-@rule(Severity.STOP, counted="row")
+@rule(Severity.STOP, Severity.WARN, counted="row")
 def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
     """A check made with a cylinder past its last day, which itself was still good, or before its certificate's day.
 
     Source: the certificate of the gas.
     """
-    # A stop for each cylinder, with all its rows
+    # A stop for each cylinder, with all its rows; a warn for those after which a good check followed
     for record, verdict in entries(logbook):
         if verdict.expired and record.cylinder is not None:
             cylinder = program.cylinders[record.cylinder.value]
@@ -78,24 +78,26 @@ def record_cylinder_expired(program: Program, ledger: Ledger, logbook: Logbook) 
             told = f"was past its last day, {figure_text(ledger, key, cylinder.expires.text)}"
             if first and record.day < first.value:
                 told = f"was certified only on {day_text(first.value)}, so it was other gas"
+            severity = severity_of(program, logbook, record)
             found = record_cylinder_expired.of_row(
                 program,
                 record,
                 f"cylinder {cylinder.id} {told}.",
                 figures=keys(ledger.get(key)),
                 source=f"certificate: {cylinder.certificate.value}",
-                mend="repeat the check with gas in date; this one proves nothing",
+                mend="repeat the check with gas in date, unless that was done; this one proves nothing",
+                severity=severity,
             )
-            yield (cylinder.id, told), found
+            yield (cylinder.id, told, severity), found
 
 
-@rule(Severity.STOP, counted="row")
+@rule(Severity.STOP, Severity.WARN, counted="row")
 def record_cylinder_lacks_gas(program: Program, logbook: Logbook) -> Iterator[Caused]:
     """A check made with a cylinder that does not hold its gas: for a bump test any it sees, else what it is set with.
 
     Source: the certificate of the gas.
     """
-    # A stop for each cylinder, with all its rows
+    # A stop for each cylinder, with all its rows; a warn for those after which a good check followed
     for record, verdict in entries(logbook):
         if verdict.lacks and record.cylinder is not None:
             cylinder = program.cylinders[record.cylinder.value]
@@ -104,8 +106,9 @@ def record_cylinder_lacks_gas(program: Program, logbook: Logbook) -> Iterator[Ca
                 f"certificate: {cylinder.certificate.value}",
             )
             mend = "find out which cylinder was used, mend the record, or repeat the check"
-            found = record_cylinder_lacks_gas.of_row(program, record, told, source=source, mend=mend)
-            yield cylinder.id, found
+            severity = severity_of(program, logbook, record)
+            found = record_cylinder_lacks_gas.of_row(program, record, told, source=source, mend=mend, severity=severity)
+            yield (cylinder.id, severity), found
 
 
 @rule(Severity.WARN, counted="row")

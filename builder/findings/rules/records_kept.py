@@ -92,7 +92,7 @@ def last_disagrees(program: Program, ledger: Ledger, logbook: Logbook) -> Iterat
                 shown = log.last.get(planned.what)
                 words = f"the records show {day_text(shown)}" if shown else "the records show none for all its sensors"
                 if shown != stated.value:
-                    yield check, _finding_of_last_disagrees(ledger, unit, planned, stated, words)
+                    yield (check, shown is None), _finding_of_last_disagrees(ledger, unit, planned, stated, words)
             elif program.records and unit.in_use:
                 yield (
                     f"{check} unrecorded",

@@ -101,12 +101,14 @@ def used_while_failed(program: Program, logbook: Logbook) -> Iterator[Finding]:
 
     Source: ISEA statement carried in OSHA SHIB 11-26-2024; a unit that failed is not used until it was calibrated.
     """
+    # A stop while it is in use and failed, a warn where that is over
     for episode in (episode for log in logbook.units.values() for episode in log.episodes):
         failed, verdict = episode.first
         cleared = f"cleared on {day_text(episode.cleared.day)}" if episode.cleared else "not cleared since"
+        stands = episode.cleared is None and program.units[failed.unit.value].in_use
         for use in episode.uses:
             yield used_while_failed.found(
-                severity=Severity.STOP if verdict.sure else Severity.WARN,
+                severity=Severity.STOP if stands and verdict.sure else Severity.WARN,
                 message=f"{use.unit.value} was used on {day_text(use.day)}, but its {WORDS[failed.kind.value]} had "
                 f"failed on {day_text(failed.day)} ({failed.where}), {cleared}.",
                 where=use.where,
@@ -151,7 +153,7 @@ def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) 
     nobody says since when a state holds, late use is asked about. Source: ISO 9001:2015, 7.1.5.2, keeps unfit
     measuring equipment from use; common practice.
     """
-    # A stop for use on or after that day, else a warn; one a unit, state and kind
+    # A stop for use on or after that day while the state lasts, else a warn; one a unit, state and kind
     day = ledger.day(AS_OF())
     groups: dict[tuple[str, str, str], list[tuple[_Event, Stay]]] = {}
     for event in _events(program, logbook):
@@ -170,7 +172,7 @@ def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) 
         until = f" until {day_text(stay.end.date())}" if stay.end else ""
         told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{until}"
         days = listed_days(sorted({event.day for event, _ in found}))
-        stop = what == "use" and start is not None and state != "spare"
+        stop = what == "use" and start is not None and state != "spare" and is_now
         yield used_in_forbidden_state.found(
             severity=Severity.STOP if stop else Severity.WARN,
             message=f"{unit} {told}, and {done} all the same: {days}.",

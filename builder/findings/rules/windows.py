@@ -9,7 +9,7 @@ from builder.figures.ledger import Ledger, figures_there
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import Entry
 from builder.figures.logbook.verdicts import ZERO, window_for
-from builder.findings.record_findings import entries
+from builder.findings.record_findings import entries, severity_of
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.checks import Check
@@ -115,8 +115,9 @@ def record_pass_outside_window(program: Program, ledger: Ledger, logbook: Logboo
     """A record marked pass whose reading lies outside the window of that day's cylinder, or whose alarm came too late.
 
     Judged by the reading as found; a calibration that says what it left, by that; a zero by what it leaves, and by
-    what is too far off in clean air to be zeroed. A reading that fails only by a
-    guard band that nobody read in its source warns. Source: the acceptance the site's own check plan states.
+    what is too far off in clean air to be zeroed. A reading that fails only by a guard band that nobody read in its
+    source warns, and so does one after which a good check followed. Source: the acceptance the site's own check plan
+    states.
     """
     for record, verdict in entries(logbook):
         if verdict.outside and record.result is not None and record.result.value == "pass":
@@ -127,7 +128,7 @@ def record_pass_outside_window(program: Program, ledger: Ledger, logbook: Logboo
                 program,
                 record,
                 told if verdict.sure else told + caveat,
-                severity=Severity.STOP if verdict.sure else Severity.WARN,
+                severity=severity_of(program, logbook, record) if verdict.sure else Severity.WARN,
                 figures=keys(*figures),
                 mend="treat it as failed: adjust, check again, and look back at what was measured since the last good "
                 "check",
