@@ -48,6 +48,15 @@ def order_of(text: str, language: str) -> Order:
     return Order.LEAVE if leaving else Order.UNKNOWN
 
 
+def orders_in(text: str, language: str) -> bool:
+    """Whether a clause of a text begins with an order to go in.
+
+    >>> orders_in("Mask on, go in.", "en"), orders_in("Never go in. Rescuers go in.", "en")
+    (True, False)
+    """
+    return any(0 in _places(clause, language, "enter") for clause in _clauses(text))
+
+
 def _conditional(clause: tuple[str, ...], sentence: tuple[tuple[str, ...], ...], language: str) -> bool:
     """Whether a clause holds an *if* or an *only*, or one of its sentence begins with an *if*."""
     own = any(True for meaning in ("if", "only") for _ in _places(clause, language, meaning))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from builder.program.languages import LANGUAGES
-from builder.program.order_words import Order, is_emergency, order_of
+from builder.program.order_words import Order, is_emergency, order_of, orders_in
 
 STAY = {
     "en": ("Carry on.", "Stay.", "Keep working; call 4400", "Do not leave.", "Finish the job, then out.", "No action."),
@@ -83,3 +83,26 @@ def test_every_language_has_its_words():
 def test_a_contact_for_emergencies_is_told_from_others(language, emergency, other):
     assert is_emergency(emergency, language)
     assert not is_emergency(other, language)
+
+
+@pytest.mark.parametrize(
+    ("language", "text", "ordered"),
+    [
+        ("en", "Go in and bring them out.", True),
+        ("en", "Mask on, go in.", True),
+        ("en", "Never go in. Call rescue. Rescuers go in.", False),
+        ("en", "Let nobody go in. Get in touch with rescue. Enter the time in the log.", False),
+        ("es", "Entre y ayude.", True),
+        ("es", "No entre. Entre en contacto con rescate.", False),
+        ("de", "Hineingehen und helfen.", True),
+        ("de", "Nicht hinein. Rettung rufen.", False),
+        ("pl", "Wejdź i pomóż.", True),
+        ("pl", "Nie wchodź.", False),
+        ("pt", "Entre no poço.", True),
+        ("pt", "Não entre. Entre em contato com o resgate.", False),
+        ("ar", "ادخل وأخرجهم.", True),
+        ("ar", "لا تدخل. اتصل بالإنقاذ.", False),
+    ],
+)
+def test_who_is_ordered_in(language, text, ordered):
+    assert orders_in(text, language) is ordered

@@ -15,9 +15,9 @@ from builder.program.cards import EVERYBODY, CardSpec
 from builder.program.keys.families import MODEL_LONE_WORKER_TOTAL
 from builder.program.languages import LANGUAGES
 from builder.program.localized import LocalizedText
-from builder.program.order_words import Order, order_of
+from builder.program.order_words import Order, order_of, orders_in
 from builder.program.program import Program
-from builder.program.setpoints import Alarm
+from builder.program.setpoints import ENTRANT, Alarm
 from builder.program.test_order import in_test_order
 
 
@@ -73,14 +73,24 @@ def order_not_to_leave(program: Program) -> Iterator[Finding]:
 
     To leave if it sounds again, only at a second alarm, or after something else is no order to leave. Each text is
     held against plain words of its own language. Not asked: what rescuers do, who are on air, and what is for
-    attendants, who are not in the place. Source: 29 CFR 1910.146 (h)(5): entrants leave at an alarm; (h)(4) and common
-    practice for other work.
+    attendants, who are not in the place; but nobody may order an attendant in. Source: 29 CFR 1910.146 (h)(5): entrants
+    leave at an alarm; (i)(4), attendants stay outside; (h)(4) and common practice for other work.
     """
-    # A stop where a text orders to stay or go on, a warn where it says leave under a condition, or no word of it does
+    # A stop where a text orders to stay, to go on or in, a warn where it says leave under a condition, or no word does
+    for role, alarm, language, text in _orders(program):
+        if role == "attendant" and orders_in(text.value, language):
+            yield order_not_to_leave.found(
+                severity=Severity.STOP,
+                message=f"The action “{text.value}” at {alarm} orders the attendant in ({LANGUAGES[language].name}). "
+                "Who goes in after somebody lies beside him, and nobody calls.",
+                where=text.where,
+                source="29 CFR 1910.146 (i)(4)",
+                mend="have the attendant call rescue, and use the line from outside",
+            )
     told: set[tuple[str, str]] = set()
-    for alarm, language, text in _orders(program):
+    for role, alarm, language, text in _orders(program):
         order = order_of(text.value, language)
-        if order is not Order.LEAVE and (language, text.value) not in told:
+        if role not in ELSEWHERE and order is not Order.LEAVE and (language, text.value) not in told:
             told.add((language, text.value))
             stays = order is Order.STAY
             orders = NO_ORDER[order]
@@ -94,17 +104,16 @@ def order_not_to_leave(program: Program) -> Iterator[Finding]:
             )
 
 
-def _orders(program: Program) -> Iterator[tuple[str, str, Given[str]]]:
-    """Name of the alarm, language and text of each."""
+def _orders(program: Program) -> Iterator[tuple[str, str, str, Given[str]]]:
+    """For whom each order is, the name of its alarm, language and text."""
     first = program.site.languages[0].value
     for entry in program.setpoints:
         for alarm in entry.alarms.values():
-            others = (text for role, text in alarm.actions.items() if role not in ELSEWHERE)
-            for text in (alarm.action, *others):
-                name = f"{entry.channel.value} {alarm.name}"
-                yield name, first, text
+            name = f"{entry.channel.value} {alarm.name}"
+            for role, text in ((ENTRANT, alarm.action), *alarm.actions.items()):
+                yield role, name, first, text
                 if isinstance(text, LocalizedText):
-                    yield from ((name, language, other) for language, other in text.others.items())
+                    yield from ((role, name, language, other) for language, other in text.others.items())
 
 
 NUMBER = re.compile(r"[0-9]{3,}(?! ?(?:ppm|%))")
@@ -126,7 +135,7 @@ def number_of_nobody(program: Program) -> Iterator[Finding]:
         if given
         for number in NUMBER.findall(given.value)
     }
-    for _, _, text in _orders(program):
+    for _, _, _, text in _orders(program):
         for number in NUMBER.findall(text.value):
             if number not in known:
                 known.add(number)

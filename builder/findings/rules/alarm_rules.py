@@ -200,15 +200,16 @@ def _finding_of_flammable_alarm_late(placed: PlacedAlarm, shown: Figure) -> Find
     )
 
 
-LOWEST, HIGHEST = Fraction("19.5"), Fraction("23.5")
+LOWEST, CLEAN, HIGHEST = Fraction("19.5"), Fraction("20.9"), Fraction("23.5")
 """%vol."""
 
 
 @rule(Severity.STOP, acceptable=True, source="29 CFR 1910.146 (b); elsewhere common practice")
 def oxygen_alarm_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
-    """An oxygen alarm outside 19.5 to 23.5 %vol where no law of the place says a number.
+    """An oxygen alarm outside 19.5 to 23.5 %vol where no law of the place says a number, or one set off by clean air.
 
-    Source: 29 CFR 1910.146 (b); that both ends are kept elsewhere too is common practice, no source.
+    Whoever hears it all day hears it no more. Source: 29 CFR 1910.146 (b); that both ends are kept elsewhere too is
+    common practice, no source; clean dry air has 20.9 %vol of oxygen (20.95 in the standard atmosphere, ISO 2533).
     """
     # A stop for each such alarm, once for all areas
     told = {one.placed.figure.key for one in comparisons(program, ledger) if one.beyond}
@@ -218,13 +219,14 @@ def oxygen_alarm_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     for where, group in grouped(outside, lambda placed: placed.alarm.value.where).items():
         yield oxygen_alarm_outside.found(
             message=f"{places(group)}: the {group[0].called} is set to {group[0].figure.printed}, outside 19.5 to "
-            "23.5 %vol.",
+            "23.5 %vol, or where the 20.9 %vol of clean air sets it off.",
             where=where,
             figures=keys(*(placed.figure for placed in group)),
-            mend="set the alarm for too little to 19.5 %vol or more, that for too much to 23.5 %vol or less",
+            mend="set the alarm for too little to 19.5 %vol or more, that for too much to 23.5 %vol or less, so far "
+            "from 20.9 %vol that clean air sets neither off",
             touches=area_references(group),
         )
 
 
 def _outside(alarm: str, value: Fraction) -> bool:
-    return value < LOWEST if alarm == "low" else value > HIGHEST
+    return not (LOWEST <= value < CLEAN if alarm == "low" else CLEAN < value <= HIGHEST)
