@@ -56,7 +56,7 @@ def _pairs(_context: click.Context, option: click.Parameter, texts: tuple[str, .
 )
 @click.option("--zone", default="", metavar="NAME", help="Time zone of times without one, such as Europe/Berlin.")
 @click.option(
-    "--time-format", default="", metavar="FORM", help="Form of days that can be read two ways, as it is asked."
+    "--time-format", default="", metavar="FORM", help="Form of days or times that are asked, such as %d.%m.%Y %H:%M."
 )
 @click.option(
     "--decimal", type=click.Choice(["point", "comma"]), help="Mark before decimals, where 1,200 may be thousands."

@@ -138,36 +138,52 @@ def form_of(given: Given[str], faults: Faults) -> str:
 # ---- in which form times of an unknown table are written ------------------------
 
 DAYS = (
-    "%d.%m.%Y", "%d.%m.%y", "%d/%m/%Y", "%m/%d/%Y", "%d/%m/%y", "%m/%d/%y", "%d-%m-%Y", "%m-%d-%Y", "%Y/%m/%d",
-    "%Y-%m-%d", "%d %b %Y", "%d-%b-%Y", "%b %d, %Y",
+    "%d.%m.%Y", "%d.%m.%y", "%d/%m/%Y", "%m/%d/%Y", "%d/%m/%y", "%m/%d/%y", "%d-%m-%Y", "%m-%d-%Y", "%d-%m-%y",
+    "%m-%d-%y", "%y-%m-%d", "%Y/%m/%d", "%Y-%m-%d", "%d %b %Y", "%d %b %y", "%d-%b-%Y", "%d-%b-%y", "%b %d, %Y",
 )  # fmt: skip
 HOURS = ("%H:%M", "%H:%M:%S", "%I:%M %p", "%I:%M:%S %p", "%H.%M")
+TIMES = tuple(f"{day} {hour}" for day in DAYS for hour in HOURS)
 PLAIN = ""
 """The form of ISO 8601, which no map needs to name."""
 DAY_ALONE = "%Y-%m-%d"
 """The form of times that are days of ISO 8601 without an hour, which a map has to name."""
 
 
-def forms_of_times(texts: Sequence[str]) -> tuple[str, ...]:
-    """Every form in which all of them are a day with an hour.
+def forms_of_times(texts: Sequence[str], said: str = "") -> tuple[str, ...]:
+    """Every form in which all of them are a day with an hour, or that of a person, who may know another one.
 
     >>> forms_of_times(["24.11.2026 06:40"])
     ('%d.%m.%Y %H:%M',)
     """
     if all(ISO.fullmatch(text) for text in texts):
         return (PLAIN,)
-    return _fitting([f"{day} {hour}" for day in DAYS for hour in HOURS], texts)
+    return _fitting([said], texts) or _fitting(TIMES, texts)
 
 
-def forms_of_days(texts: Sequence[str]) -> tuple[str, ...]:
-    """Every form in which all of them are days.
+def forms_of_days(texts: Sequence[str], said: str = "") -> tuple[str, ...]:
+    """Every form in which all of them are days, or that of a person, who may know another one.
 
     >>> forms_of_days(["03/04/2026", "05/04/2026"])
     ('%d/%m/%Y', '%m/%d/%Y')
     """
     if all(DAY.fullmatch(text) for text in texts):
         return (PLAIN,)
-    return _fitting(DAYS, texts)
+    return _fitting([said], texts) or _fitting(DAYS, texts)
+
+
+def first_apart(texts: Sequence[str]) -> str:
+    """The first of them that has none of the forms of all before it.
+
+    >>> first_apart(["03/04/2026", "05/13/2026", "13/05/2026"])
+    '13/05/2026'
+    """
+    forms: list[str] = [PLAIN, *DAYS, *TIMES]
+    for text in texts:
+        plain = ISO.fullmatch(text) or DAY.fullmatch(text)
+        forms = [form for form in forms if (_fits(text, form, years=True) if form else plain)]
+        if not forms:
+            return text
+    return texts[-1]
 
 
 def are_hours(texts: Sequence[str]) -> bool:

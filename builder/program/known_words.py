@@ -56,6 +56,8 @@ def builders_words(name: str, word: str, words: Sequence[str], known: KnownWords
     """Every word of the builder or the site that a word may stand for."""
     if word in words:
         return (word,)
+    if "?" in word:  # whoever wrote it was not sure
+        return ()
     if made_id(word).lower() in words:
         return (made_id(word).lower(),)
     named = known.names.get(name, {}).get(tidied(word))

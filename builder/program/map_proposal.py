@@ -5,7 +5,8 @@ from collections.abc import Callable, Mapping, Sequence
 
 from builder.load.shape import Shape, heads_at
 from builder.load.unmapped import UnmappedTable
-from builder.program.clock_times import DAY_ALONE, PLAIN, are_hours, forms_of_days, forms_of_times, without_offset
+from builder.program import clock_times
+from builder.program.clock_times import DAY_ALONE, PLAIN
 from builder.program.column_maps import OF_ONE_SENSOR, WORDS
 from builder.program.configuration_readback import SETTINGS
 from builder.program.known_words import KnownWords, builders_words
@@ -111,7 +112,7 @@ def _meant(
     """The heads of each field; whatever may be of another is asked."""
     meant: dict[str, list[str]] = {}
     is_test = _are_tests(made, column, known, answers)
-    for head in filter(None, made.head):
+    for head in filter(None, dict.fromkeys(made.head)):
         if made.head.count(head) > 1:
             made.unsure.append(f"head {head!r} stands twice")
             continue
@@ -174,7 +175,7 @@ def _looks(kind: TableKind, texts: list[str]) -> tuple[str, ...]:
             return (name,)
     if all(NUMBER.fullmatch(text) for text in texts):
         return NUMBERS if kind is RECORDS else tuple(name for name in ("value",) if name in kind.fields)
-    if forms_of_times(texts) or forms_of_days(texts) or are_hours(texts):
+    if clock_times.forms_of_times(texts) or clock_times.forms_of_days(texts) or clock_times.are_hours(texts):
         return (
             *kind.times,
             *(("read-on",) if kind is READBACK else ()),
@@ -185,34 +186,35 @@ def _looks(kind: TableKind, texts: list[str]) -> tuple[str, ...]:
 
 def _take_times(made: Proposal, column: Mapping[str, list[str]], said: str, zone: str) -> None:
     """The form and zone of times and days."""
-    forms: list[tuple[str, ...]] = []
+    forms: dict[str, tuple[str, ...]] = {}
     zoned = False
     for name, heads in made.columns.items():
         is_time = name in made.kind.times
         if not is_time and name != "read-on" and not name.startswith(("last.", "fitted.")):
             continue
         texts = [" ".join(parts) for parts in zip(*(column[head] for head in heads), strict=False)]
-        found = times = forms_of_times(texts) if is_time else ()
+        found = times = clock_times.forms_of_times(texts, said) if is_time else ()
         if not times:  # a time may be a day alone where its map says so
-            found = tuple(form or (DAY_ALONE if is_time else PLAIN) for form in forms_of_days(texts))
+            found = tuple(form or (DAY_ALONE if is_time else PLAIN) for form in clock_times.forms_of_days(texts, said))
         if texts and not found:
-            some = any(forms_of_days([text[:10]]) == (PLAIN,) for text in texts)
+            some = any(clock_times.forms_of_days([text[:10]]) == (PLAIN,) for text in texts)
             swapped = "; where a spreadsheet took texts for days, days and months may be swapped" if some else ""
-            told = f"{texts[0]!r} and others have no one form of a time{swapped}"
+            told = f"{clock_times.first_apart(texts)!r} and those before it have no one form of a time{swapped}"
+            told += "; write them alike, or --time-format with what all of them have, such as '%d.%m.%Y'"
             made.unsure.append(f"{name} in {', '.join(heads)}: {told}")
-        forms += [found] if texts else []
-        zoned = zoned or (is_time and bool(found) and without_offset(texts, found[0]))
+        forms |= {" ".join(heads): found} if texts else {}
+        zoned = zoned or (is_time and bool(found) and clock_times.without_offset(texts, found[0]))
         zoned = zoned or (is_time and not times)
-    common = [form for form in (forms[0] if forms else ()) if all(form in other for other in forms)]
+    common = [form for form in next(iter(forms.values()), ()) if all(form in other for other in forms.values())]
     common = [said] if said in common else common
     if len(common) == 1 and common[0] != PLAIN:
         made.settings["time-format"] = common[0]
     elif len(common) > 1:
         made.unsure.append(
-            f"time-format: days and months can be swapped: --time-format {' or '.join(map(repr, common))}"
+            f"time-format: days, months or years can be swapped: --time-format {' or '.join(map(repr, common))}"
         )
-    elif forms and not common and all(forms):
-        made.unsure.append("time-format: columns differ in how times are written")
+    elif forms and not common and all(forms.values()):
+        made.unsure.append(f"time-format: days have to be written alike in {', '.join(forms)}")
     if zoned and zone:
         made.settings["zone"] = zone
     elif zoned:
@@ -224,7 +226,7 @@ def _take_numbers(made: Proposal, column: Mapping[str, list[str]], decimal: str 
     for name in numbers:
         odd = [text for head in made.columns[name] for text in column[head] if not NUMBER.fullmatch(text)]
         if odd:
-            made.unsure.append(f"{name}: {odd[0]!r} is no number")
+            made.unsure.append(f"{name}: {odd[0]!r} is no number; units belong into the head, or behind numbers")
     numbers += ["value"] if "value" in made.columns else []
     texts = [text for name in numbers for head in made.columns[name] for text in column[head]]
     points = [text for text in texts if POINT.search(text) and not from_workbook]

@@ -294,6 +294,35 @@ def test_a_mark_that_may_part_thousands_is_asked_and_no_reading_is_taken_before(
     assert [one.as_found.value for one in program_of(content).records] == [Fraction(6, 5)]
 
 
+@pytest.mark.parametrize(
+    ("days", "form"),
+    [
+        (("04-Nov-26", "05-Nov-26"), ""),  # as spreadsheets save days in English
+        (("26-11-04", "26-11-05"), "%y-%m-%d"),  # or the 26th of November 2004
+        (("20261104", "20261105"), "%Y%m%d"),
+    ],
+)
+def test_a_form_that_is_not_plain_can_be_answered(days, form, imported, content):
+    data = "\n".join(["unit,Date,kind", *(f"d-001,{day},use" for day in days)]).encode()
+    assert imported("l.csv", data, "--as", "records")[0] == bool(form)
+    assert imported("l.csv", data, "--as", "records", "--time-format", form, "--write")[0] == 0
+    assert [one.time.value.date() for one in program_of(content).records] == [date(2026, 11, 4), date(2026, 11, 5)]
+
+
+def test_what_stands_apart_is_named(imported):
+    rows = [f"d-001,{day},use" for day in ("03/04/2026", "05/13/2026", "13/05/2026")]
+    _, out, _ = imported("l.csv", "\n".join(["unit,Date,kind", *rows]).encode(), "--as", "records")
+    assert "time in Date: '13/05/2026' and those before it have no one form" in out
+    data = b"id,model,serial,last.bump,last.calibration\nd-1,vapour-only,7,24.11.2026,24/11/2026\n"
+    _, out, _ = imported("l.csv", data, "--as", "inventory")
+    assert "time-format: days have to be written alike in last.bump, last.calibration" in out
+
+
+def test_a_word_with_a_question_mark_is_asked(imported):
+    status, out, _ = imported("l.csv", PLAIN.replace(",pass", ",Passed?").encode(), "--as", "records")
+    assert (status, "what 'Passed?' in 'result' stands for" in out) == (1, True)
+
+
 def test_days_that_can_be_read_two_ways_are_answered_in_one_of_them(imported, content):
     data = b"unit,Date (local),kind\nd-001,03/04/2026,use\n"
     assert imported("l.csv", data, "--as", "records")[0] == 1
