@@ -29,7 +29,8 @@ def site(tmp_path):
 @pytest.fixture
 def ask(site):
     server = serving(site, lambda: b'{"site": 3}', 0)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
+    serve = threading.Thread(target=server.serve_forever, args=(0.01,), daemon=True)  # how often it looks for its end
+    serve.start()
 
     def asked(path, host="localhost", method="GET"):
         there = http.client.HTTPConnection("127.0.0.1", server.server_port, timeout=10)
