@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from builder.base.contrast import LEAST, least_contrast, nearest_readable
+from tests.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     ("one", "other", "ratio"),
     [
         # The two greys on either side of 4.5:1 on white, and pure red and blue, as checkers of contrast give them

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from builder.base import digest as digesting
 from builder.base.digest import digest, quick_digest
+from tests.each import each
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,7 @@ def test_two_values_have_one_hash_exactly_when_they_are_the_same(one, other):
     assert (digest(one) == digest(other)) == (quick_digest(one) == quick_digest(other)) == same
 
 
-@pytest.mark.parametrize(
+@each(
     ("one", "other"),
     [
         (("ab", "c"), ("a", "bc")),

@@ -22,6 +22,7 @@ from builder.base.errors import (
 from builder.base.nearest import nearest
 from builder.base.quantity import QuantityError
 from builder.base.where import Given, Where
+from tests.each import each
 
 HERE = Where("areas.yaml", 12)
 EXAMPLES = [
@@ -84,7 +85,7 @@ def test_a_value_that_is_read_further_keeps_its_place_and_spelling():
     assert Given("5 ppm", HERE, "5 ppm").becoming(5) == Given(5, HERE, "5 ppm")
 
 
-@pytest.mark.parametrize(
+@each(
     ("word", "known", "close"),
     [
         ("methan", ["propane", "methane", "ethane"], ("methane", "ethane")),

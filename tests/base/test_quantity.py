@@ -81,7 +81,7 @@ OURS_ALONE = (
 )
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "value", "unit"),
     [
         ("10 %LEL", "10", "%LEL"),
@@ -155,7 +155,7 @@ def test_points_on_a_scale_of_temperature_are_not_added(asked):
             asked(quantity(20, one), quantity(5, other))
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "found", "close"),
     [
         ("10", "'10' has no unit", ()),
@@ -188,7 +188,7 @@ def test_the_message_names_every_unit():
     assert str(caught.value) == "unknown unit 'furlong'; allowed: one of " + ", ".join(name for name in UNITS if name)
 
 
-@pytest.mark.parametrize("text", ["1/3", "1.", ".5", "1_000", "0x10", "inf", "1e", "1e100", "9" * 41, "--1", "1 2", ""])
+@each("text", ["1/3", "1.", ".5", "1_000", "0x10", "inf", "1e", "1e100", "9" * 41, "--1", "1 2", ""])
 def test_refuses_what_is_no_decimal_number(text):
     with pytest.raises(QuantityError) as caught:
         parse_number(text)
@@ -224,7 +224,7 @@ def test_a_share_is_no_plain_number(share):
     assert not same_dimension(quantity(1, share), "mg/m3")
 
 
-@pytest.mark.parametrize(
+@each(
     ("value", "unit", "expect", "into"),
     [
         (1, "%vol", "10000", "ppm"),
@@ -248,7 +248,7 @@ def test_a_millimetre_of_mercury_is_that_of_the_si_brochure():
     assert float(magnitude(quantity(1, "mmHg"), "Pa")) == pytest.approx(133.322, abs=0.0005)
 
 
-@pytest.mark.parametrize(("other", "spelling"), ALSO_WRITTEN.items())
+@each(("other", "spelling"), ALSO_WRITTEN.items())
 def test_every_other_spelling_stands_for_a_unit(other, spelling):
     assert unit_spelling(other) == spelling
     assert spelling in UNITS

@@ -16,6 +16,7 @@ import pytest
 
 import builder
 from builder.base import record
+from tests.each import each
 
 WAYS = {"library": dataclasses.dataclass, "ours": record.dataclass}
 
@@ -84,7 +85,7 @@ def outcome(kinds, name, places, names):
     return repr(made).replace("classes.<locals>.", ""), dataclasses.asdict(made)
 
 
-@pytest.mark.parametrize(("name", "places", "names"), CALLS)
+@each(("name", "places", "names"), CALLS)
 def test_takes_and_shows_and_refuses_what_the_library_does(name, places, names):
     assert outcome(OURS, name, places, names) == outcome(LIBRARY, name, places, names)
 

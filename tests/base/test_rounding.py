@@ -22,6 +22,7 @@ from builder.base.rounding import (
     plain,
     printed_text,
 )
+from tests.each import each
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -91,7 +92,7 @@ def test_digits_are_counted_from_the_first_one_that_is_not_zero(value, digits):
     assert rule(digits=digits).step_for(value) == Fraction(10) ** (exponent - digits + 1)
 
 
-@pytest.mark.parametrize(
+@each(
     ("value", "direction", "fields", "text"),
     [
         # Zero and what is nearly zero.
@@ -128,7 +129,7 @@ def test_prints(value, direction, fields, text):
     assert printed_text(Fraction(value), rule(direction, **fields)) == text
 
 
-@pytest.mark.parametrize(
+@each(
     ("value", "text"),
     [("99.1", "100"), ("100", "100"), ("100.0001", "over 100"), ("1e9", "over 100"), ("-1", f"{MINUS}1")],
 )
@@ -140,7 +141,7 @@ def test_a_cap_is_grouped_like_any_number():
     assert printed_text(Fraction(20_001), rule(digits=2, cap=Fraction(20_000))) == f"over 20{THIN_SPACE}000"
 
 
-@pytest.mark.parametrize(
+@each(
     ("fields", "says"),
     [
         ({}, "a rounding has either a step or a number of significant digits"),
@@ -169,7 +170,7 @@ def test_a_rule_says_itself_in_words(rounding, words):
     assert rounding.words == words
 
 
-@pytest.mark.parametrize(
+@each(
     ("value", "places", "text"),
     [
         (Fraction(5), None, "5"),
@@ -199,7 +200,7 @@ def test_plain_text_of_anything_is_right_to_twelve_digits(value):
     assert abs(Fraction(plain(value)) / value - 1) <= Fraction(1, 10**11)
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "shown"),
     [
         ("0", "0"),

@@ -16,6 +16,7 @@ from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.render.plot import Size
 from builder.render.svg import PAPER, SCREEN, STYLES
 from tests.charts.conftest import SHOWN, number, true_chart, true_figures
+from tests.each import each
 from tests.render.samples import figure
 
 GASES = {f"g{n}": Fraction(10 + 3 * n, 10) for n in range(8)}
@@ -191,7 +192,7 @@ def test_a_ladder_prints_each_value_beside_its_rung_in_rising_order(drawn):
     assert len({one.get("class") for one in picture.all("circle") + picture.all("polygon")}) == 3
 
 
-@pytest.mark.parametrize(
+@each(
     ("chart", "message"),
     [
         (true_chart("missing"), "no figure has the key 'true.missing.1'"),

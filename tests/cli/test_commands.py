@@ -17,6 +17,7 @@ from builder.base.where import Where
 from builder.cli import run
 from builder.cli.main import COMMANDS, handbook, heed_signals
 from builder.cli.telling import show_findings
+from tests.each import each
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
 """A small site with one stop on that day: a calibration overdue since 30 Sep 2026."""
@@ -24,7 +25,7 @@ SOUND = Path(__file__).parent.parent / "findings" / "sound"
 AS_OF = ("--as-of", "2026-11-25")
 
 
-@pytest.mark.parametrize("name", sorted(COMMANDS))
+@each("name", sorted(COMMANDS))
 def test_every_command_has_help_with_examples(capsys, name):
     assert run([name, "--help"]) == 0
     out = capsys.readouterr().out
@@ -63,7 +64,7 @@ def test_help_is_quick_to_load():
     assert done.stdout.splitlines()[-1] == "[]"
 
 
-@pytest.mark.parametrize(("name", "told"), [(name, told) for name, (_, told) in COMMANDS.items()])
+@each(("name", "told"), [(name, told) for name, (_, told) in COMMANDS.items()])
 def test_the_list_of_commands_says_of_each_what_its_own_help_begins_with(name, told):
     own = " ".join(handbook.get_command(None, name).help.split("\n\n")[0].split())
     assert own.startswith(told.removesuffix("."))

@@ -11,6 +11,7 @@ import pytest
 
 from builder.cli.document import commands_document, parts_of
 from builder.cli.main import COMMANDS, handbook
+from tests.each import each
 
 DOCS = Path(__file__).parent.parent.parent / "docs" / "commands.md"
 BY_NAME = {name: handbook.get_command(click.Context(handbook), name) for name in COMMANDS}
@@ -26,7 +27,7 @@ def test_the_page_is_what_the_commands_say():
     )
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@each("name", COMMANDS)
 def test_every_command_says_what_it_does_and_shows_a_call(name):
     said, examples = parts_of(BY_NAME[name])
     assert said.endswith(".")

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import pytest
-
 from builder.cli import run
+from tests.each import each
 
 ABSENT = "no published value in the library"
 
@@ -25,7 +24,7 @@ def rows(out):
     return made
 
 
-@pytest.mark.parametrize(
+@each(
     ("gas", "label", "value"),
     [
         # NIOSH Pocket Guide (2005-149), records of the substances: exposure limits, IP; from memory
@@ -68,7 +67,7 @@ def test_prints_the_published_value(capsys, gas, label, value):
     assert any(found.startswith(value) for found in rows(out)[label]), rows(out)[label]
 
 
-@pytest.mark.parametrize("asked", ["Toluene", "toluene", "C7H8", "108-88-3", "methylbenzene", "toluol"])
+@each("asked", ["Toluene", "toluene", "C7H8", "108-88-3", "methylbenzene", "toluol"])
 def test_is_found_by_name_formula_and_number(capsys, asked):
     status, out, _ = said(capsys, asked)
     assert (status, out.splitlines()[0]) == (0, "Toluene")

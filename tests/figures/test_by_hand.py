@@ -8,10 +8,12 @@ import pytest
 from chemicals import ppmv_to_mgm3
 from chemicals.elements import molecular_weight
 
+from tests.each import each
+
 NBSP = "\u00a0"
 
 
-@pytest.mark.parametrize(
+@each(
     ("key", "printed"),
     [
         # IEC 60079-20-1:2010 prints methane 4.4 %vol (chemicals 1.5.2, LFL of 74-82-8: 0.044); 2.2 / 4.4 = 50 %.
@@ -155,7 +157,7 @@ def test_the_display_of_a_gas_that_is_no_hazard_here_is_left_alone(ledger_after)
     assert other["setpoint.pit.flammable.high"].printed == f"3{NBSP}%LEL"
 
 
-@pytest.mark.parametrize(
+@each(
     ("key", "day"),
     [
         # Six months from 24 November, when records show it; the inventory says 31 August.

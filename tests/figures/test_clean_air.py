@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.conftest import DAY, DEMO
+from tests.each import each
 from tests.shared import judged_once
 
 
@@ -13,7 +14,7 @@ def _plan():
     return judged_once(DEMO, DAY).ledger
 
 
-@pytest.mark.parametrize(
+@each(
     ("key", "printed"),
     [
         # common practice, no source: 20.9 less and more 0.2; about 400 to 600 ppm outdoors

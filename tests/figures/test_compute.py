@@ -17,6 +17,7 @@ from builder.figures.trace import derivation
 from builder.load.content import load_content
 from builder.program.read import read_program
 from builder.reference.library import library
+from tests.each import each
 from tests.figures.conftest import AS_OF
 
 
@@ -104,7 +105,7 @@ def test_a_derivation_is_the_whole_tree(ledger):
     assert re.search(r"1910\.146", rule_of_the_place)
 
 
-@pytest.mark.parametrize(
+@each(
     ("written", "real"),
     [
         ("setpoint.pit.h2s.low", "setpoint.pit.hydrogen-sulfide.low"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.conftest import DAY, DEMO
+from tests.each import each
 from tests.shared import judged_once
 
 
@@ -13,7 +14,7 @@ def _plan():
     return judged_once(DEMO, DAY).ledger
 
 
-@pytest.mark.parametrize(
+@each(
     ("key", "seconds"),
     [
         # 20 mL at 0.5 L/min are 2.4 s; 15 m are 45 s; the slowest sensor takes 30 s: 77.4 s, up

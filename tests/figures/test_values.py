@@ -17,6 +17,7 @@ from builder.figures.recompute import contradicts
 from builder.figures.terms import value_text
 from builder.figures.values import json_value, value_of_json
 from builder.program.interval import Interval
+from tests.each import each
 
 NUMBERS = st.fractions()
 PLAIN = st.one_of(
@@ -48,7 +49,7 @@ def test_a_ledger_is_plain_data_that_a_folder_can_keep(any_ledger):
     assert again == dict(any_ledger.figures)
 
 
-@pytest.mark.parametrize("told", [1.5, {}, {"number": "1", "unit": "furlong"}, {"unit": "s"}, {"day": "soon"}])
+@each("told", [1.5, {}, {"number": "1", "unit": "furlong"}, {"unit": "s"}, {"day": "soon"}])
 def test_what_no_builder_writes_is_refused(told):
     with pytest.raises(ValueError, match=r"no value|isoformat"):
         value_of_json(told)
@@ -57,7 +58,7 @@ def test_what_no_builder_writes_is_refused(told):
 HALF = quantity("0.5", "L/min")
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "value", "expected"),
     [
         ("0.5 L/min", HALF, ""),
@@ -97,7 +98,7 @@ def test_a_day_in_digits_with_points_is_spelled_on_pages_and_kept_as_written_in_
     assert Input(label="share", text="5.10.2", value=None).seen == "5.10.2"
 
 
-@pytest.mark.parametrize(
+@each(
     ("value", "told"),
     [
         (quantity(30, "min"), "30\u00a0min"),

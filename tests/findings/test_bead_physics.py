@@ -64,7 +64,7 @@ def test_diffusion_is_near_what_was_measured(gas, measured):
     assert float(magnitude(spread(gas), "cm2/s")) == pytest.approx(measured, rel=0.08)
 
 
-@pytest.mark.parametrize(("gas", "factor"), EXPECTED.items())
+@each(("gas", "factor"), EXPECTED.items())
 def test_expected_factors_on_a_display_in_methane(gas, factor):
     found = magnitude(bead.expected_factor(signal("methane"), signal(gas)), "")
     assert float(found) == pytest.approx(factor, abs=0.051)

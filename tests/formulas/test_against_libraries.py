@@ -79,7 +79,7 @@ def test_convert_agrees_with_chemicals_in_every_unit(volume: str, unit: str) -> 
     assert float(magnitude(found, "mg/m3")) == pytest.approx(outside, rel=1e-12)
 
 
-@pytest.mark.parametrize("metres", [-500, 0, 250, 1000, 1609, 2240, 3000, 3640, 5000, 8000, 11000])
+@each("metres", [-500, 0, 250, 1000, 1609, 2240, 3000, 3640, 5000, 8000, 11000])
 def test_pressure_at_a_map_height_agrees_with_fluids(metres: int) -> None:
     atmosphere = ATMOSPHERE_1976(metres)
     altitude = quantity(repr(float(atmosphere.H)), "m")
@@ -146,13 +146,13 @@ def test_mixture_with_nitrogen_is_at_or_below_iso_10156(first: str, second: str,
     assert float(magnitude(found, "%vol")) > 80 * outside
 
 
-@pytest.mark.parametrize("celsius", [1, 5, 10, 15, 20, 25, 30, 37, 45, 50])
+@each("celsius", [1, 5, 10, 15, 20, 25, 30, 37, 45, 50])
 def test_water_vapour_agrees_with_the_steam_formulation(celsius: int) -> None:
     found = water_vapour(quantity(celsius, "°C"), quantity(100, "%"))
     assert float(magnitude(found, "Pa")) == pytest.approx(iapws95_Psat(celsius + 273.15), rel=0.002)
 
 
-@pytest.mark.parametrize(("bore", "length"), [(2, 1), (3, 10), (4, 30), (5, 15), (6, 60)])
+@each(("bore", "length"), [(2, 1), (3, 10), (4, 30), (5, 15), (6, 60)])
 def test_hose_volume_agrees_with_fluids(bore: int, length: int) -> None:
     found = hose_volume(quantity(bore, "mm"), quantity(length, "m"))
     assert float(magnitude(found, "m3")) == pytest.approx(V_multiple_hole_cylinder(bore / 1000, length, []), rel=1e-12)

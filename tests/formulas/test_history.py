@@ -104,7 +104,7 @@ def test_scatter_alone_can_be_too_much():
     assert trend.control_chart(fractions([0, 10, 20]), fractions([0, 5, 0]), Fraction(1)) == 0
 
 
-@pytest.mark.parametrize(
+@each(
     ("interval", "run", "error", "expected"),
     [
         # The rule of the docstring, by hand, with a tolerance of 5 %LEL: 80 % of it is 4, 80 % of 180 days is 144.
@@ -127,7 +127,7 @@ def test_staircase(interval, run, error, expected):
     assert magnitude(found, "days") == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("found", "least", "most", "allowed", "expected"),
     [
         (225, 30, 365, 180, 180),  # never longer than law or manufacturer
@@ -190,7 +190,7 @@ def test_on_time_is_rounded_by_no_one_here():
         history.on_time(quantity(1, ""), quantity(0, ""))
 
 
-@pytest.mark.parametrize(
+@each(
     ("used", "count", "expected"),
     [
         # Today is 25 November 2026; counted on a wall calendar.

@@ -114,7 +114,7 @@ def test_rounded_setpoint_is_safe_and_within_a_step(limit: Fraction, factor: Fra
     assert limit - behind < step * factor
 
 
-@pytest.mark.parametrize(
+@each(
     ("limit", "factor", "step", "shown"),
     [
         ("10", "1.9", "1", "5"),
@@ -387,7 +387,7 @@ def test_a_quantity_of_another_dimension_is_refused(record: Formula, name: str) 
         record.function(**arguments)
 
 
-@pytest.mark.parametrize(
+@each(
     "call",
     [
         lambda: gas.vol_to_lel(quantity(50, "%"), quantity(5, "%vol")),

@@ -21,6 +21,7 @@ from builder.pages.wording import (
 )
 from builder.program.languages import LANGUAGES as REGISTERED
 from builder.render.card_pages import words_for
+from tests.each import each
 from tests.languages.conftest import LANGUAGES
 
 PLACE = re.compile(r"\{[a-z_]+\}")
@@ -42,20 +43,20 @@ def test_every_text_asked_for_has_a_translation(asked, language):
     assert [text for text in (*asked, *RARE) if text not in found.texts and text not in found.plurals] == []
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
+@each("language", LANGUAGES)
 def test_no_text_is_stale(asked, language):
     found = catalogue_of(language)
     stale = sorted({*found.texts, *found.plurals} - {*asked, *RARE})
     assert not stale, stale
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
+@each("language", LANGUAGES)
 def test_places_are_those_of_the_english_text(language):
     for text, said in catalogue_of(language).texts.items():
         assert sorted(PLACE.findall(text)) == sorted(PLACE.findall(said)), said
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
+@each("language", LANGUAGES)
 def test_numbers_in_texts_are_those_of_the_english_text(language):
     """The first and the second alarm in Polish are I and II, as its trade writes them."""
     for text, said in catalogue_of(language).texts.items():
@@ -75,7 +76,7 @@ def test_there_is_a_plural_for_every_category_of_cldr_and_translators_are_told_t
     assert {len(forms) for forms in catalogue_of(language).plurals.values()} == {head.num_plurals}
 
 
-@pytest.mark.parametrize(
+@each(
     ("language", "word"),
     [
         *((language, word) for language in ("es", "de", "pl") for word in ("day", "week", "month", "year")),
@@ -91,7 +92,7 @@ def test_a_word_goes_with_its_number_as_cldr_has_it(language, word):
         assert said == re.sub(r"^\d+\s", "", cldr), (number, cldr)
 
 
-@pytest.mark.parametrize(
+@each(
     ("language", "word", "said"),
     [  # for 0, 1, 2, 3, 10, 11, 99, 100, 102, 103; grammar from memory, as of any school book
         ("pt", "day", "dia dia dias dias dias dias dias dias dias dias"),
@@ -143,7 +144,7 @@ def test_languages_have_the_names_of_cldr_and_a_folder_each():
     assert folders == set(LANGUAGES)
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
+@each("language", LANGUAGES)
 def test_first_and_second_alarm_of_a_gas_are_two_words(language):
     say = Wording(language=language).text
     first, second = (alarm_word(alarm, say, "carbon-monoxide") for alarm in ("low", "high"))
@@ -152,7 +153,7 @@ def test_first_and_second_alarm_of_a_gas_are_two_words(language):
     assert alarm_word("low", say, "oxygen") == say(OXYGEN_WORDS["low"]) != say(OXYGEN_WORDS["high"])
 
 
-@pytest.mark.parametrize(
+@each(
     ("language", "gas", "oxygen"),
     [  # a gas whose first alarm sounds is not low, whatever its alarm is called
         ("de", "1. Alarm", "zu wenig"),
@@ -167,7 +168,7 @@ def test_the_first_alarm_of_a_gas_is_not_said_like_too_little_oxygen(language, g
     assert (alarm_word("low", say, "hydrogen-sulfide"), alarm_word("low", say, "oxygen")) == (gas, oxygen)
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
+@each("language", LANGUAGES)
 def test_a_number_and_its_unit_are_held_together_in_every_text(language):
     for said in catalogue_of(language).texts.values():
         assert not re.search(r"\d [%a-zA-Z]{1,3}\b", said), said

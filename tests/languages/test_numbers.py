@@ -14,19 +14,20 @@ from builder.base.rounding import Direction, Rounding
 from builder.pages.numbers import decimal_mark, spelled_day, spoken
 from builder.pages.wording import NotingWording, Wording
 from builder.program.interval import Interval
+from tests.each import each
 from tests.languages.conftest import LANGUAGES
 from tests.render.samples import FIGURES
 from tests.shared import told_figures
 
 
-@pytest.mark.parametrize(
+@each(
     ("language", "mark"), [("es", ","), ("de", ","), ("pl", ","), ("pt", ","), ("ar", ".")]
 )  # CLDR numbers, symbols of the digits "latn": decimal
 def test_the_decimal_mark_is_that_of_cldr(language, mark):
     assert decimal_mark(language) == mark == Locale.parse(language).number_symbols["latn"]["decimal"]
 
 
-@pytest.mark.parametrize(
+@each(
     ("language", "said"),
     [  # CLDR dates, gregorian, available format yMMMd with the abbreviated months
         ("es", "25 nov 2026"),

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import pytest
-
 from builder.base.errors import Problem
 from builder.base.where import Where
 from builder.load.excerpt import excerpt, excerpts
+from tests.each import each
 
 
-@pytest.mark.parametrize(
+@each(
     ("line", "column", "found", "meant"),
     [
         ("  colour: red\n", 3, "unknown key 'colour' in area", "colour"),

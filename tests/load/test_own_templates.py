@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import time
 
-import pytest
-
 from builder.base.where import Where
 from builder.load.nodes import Entries
 from builder.load.own_templates import LONGEST, Template, content_of, expanded
 from builder.load.yaml_lines import readable_yaml
+from tests.each import each
 
 GIVEN = {
     "areas": [{"id": "pit", "name": "Pit *one* | [x](y)", "depth": "4 m"}, {"id": "tank", "name": "Tank"}],
@@ -56,7 +55,7 @@ def test_every_node_and_every_fault_has_the_line_of_the_template_that_wrote_it()
     assert [str(problem) for problem in problems] == ["templates/t.md:15: raw HTML; allowed: Markdown only"]
 
 
-@pytest.mark.parametrize(
+@each(
     ("body", "said"),
     [
         ("{{ ''.__class__.__mro__ }}", "nothing is called '__mro__'"),
@@ -124,9 +123,7 @@ def test_loops_in_loops_end_soon():
     assert time.process_time() - begun < 5, "any content is answered in ten seconds of processor time"
 
 
-@pytest.mark.parametrize(
-    "value", ["<script>alert(1)</script>", "[x](https://example.org)", "![x](y)", "# Head", "`x`", "a\n\nb"]
-)
+@each("value", ["<script>alert(1)</script>", "[x](https://example.org)", "![x](y)", "# Head", "`x`", "a\n\nb"])
 def test_a_value_of_the_content_stays_plain_words(value):
     nodes, problems = written("Of {{ site.name }}.", {"site": {"name": value}})
     assert [node.kind for node in nodes] == ["paragraph"]

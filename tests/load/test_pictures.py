@@ -14,6 +14,7 @@ from xml.dom import minidom
 import pytest
 
 from builder.load.pictures import BIGGEST, SIGNATURE, harmless
+from tests.each import each
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10">'
 
@@ -49,7 +50,7 @@ def test_a_drawing_of_shapes_is_kept_as_it_draws():
     assert harmless(made, "templates/logo.svg") == (made, ())
 
 
-@pytest.mark.parametrize(
+@each(
     ("inside", "found"),
     [
         ("<script>alert(1)</script>", "an element 'script' in a picture"),
@@ -98,7 +99,7 @@ def test_of_a_png_only_what_draws_is_kept():
     assert harmless(png() + b"more behind", "templates/logo.png") == (png(), ())
 
 
-@pytest.mark.parametrize(
+@each(
     ("data", "found"),
     [
         (b"GIF89a", "no PNG, whatever its name says"),

@@ -10,6 +10,7 @@ from builder.base.errors import ContentError
 from builder.load.csv_lines import csv_rows
 from builder.load.markdown import read_document
 from builder.load.yaml_lines import readable_yaml
+from tests.each import each
 
 FIXTURES = Path(__file__).parent / "fixtures"
 
@@ -56,7 +57,7 @@ def cases():
     return made
 
 
-@pytest.mark.parametrize(("name", "text", "expect"), cases())
+@each(("name", "text", "expect"), cases())
 def test_says_what_is_wrong(name, text, expect):
     for spelled, meant in SPELLED:
         text = text.replace(spelled, meant)

@@ -22,6 +22,7 @@ from builder.pages.handbook.uses import USES
 from builder.pages.outputs import Outputs
 from builder.program.books import BookSpec, ChapterSpec
 from tests.conftest import DEMO
+from tests.each import each
 from tests.pages.conftest import AS_OF, SITES
 from tests.shared import composed_once, computed_with
 
@@ -275,7 +276,7 @@ def test_paper_has_the_setpoints_in_a_section_for_each_part_of_their_table_and_l
     assert list(by_channels(replace(whole, id="page:other"))) == [replace(whole, id="page:other")]
 
 
-@pytest.mark.parametrize(("count", "sizes"), [(1, [1]), (3, [3]), (4, [2, 2]), (6, [3, 3]), (7, [3, 2, 2])])
+@each(("count", "sizes"), [(1, [1]), (3, [3]), (4, [2, 2]), (6, [3, 3]), (7, [3, 2, 2])])
 def test_gases_are_parted_evenly_and_other_things_stay_together(count, sizes):
     for kind, wanted in (("gas", sizes), ("model", [count])):
         pages = tuple(page(name=f"{kind}:g{n}") for n in range(count))

@@ -8,6 +8,7 @@ from builder.pages.blocks import Code, Heading, ItemList, Link, Notice, Paragrap
 from builder.pages.compositions import Page
 from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.glossary import all_terms
+from tests.each import each
 
 SPAN = Link("term:span", (Text("span"),), quiet=True)
 
@@ -44,9 +45,7 @@ def test_the_longest_phrase_wins_and_plurals_count():
     assert made.content[0].content == t("Bump tests")
 
 
-@pytest.mark.parametrize(
-    "text", ["lifespan", "span-like", "spanner", "STELLAR", "stel", "twa", "the ceiling", "vapour"]
-)
+@each("text", ["lifespan", "span-like", "spanner", "STELLAR", "stel", "twa", "the ceiling", "vapour"])
 def test_parts_of_words_other_cases_and_plain_words_are_left_alone(text):
     assert explained(Paragraph(t(text))) == (Paragraph(t(text)),)
 
@@ -83,7 +82,7 @@ def test_a_head_with_a_number_says_more_than_a_term():
     assert table.explained == ()
 
 
-@pytest.mark.parametrize("page", ["page:glossary", "page:figures", "figures:site", "page:search", "page:findings"])
+@each("page", ["page:glossary", "page:figures", "figures:site", "page:search", "page:findings"])
 def test_pages_that_explain_or_quote_are_left_alone(page):
     assert explained(Paragraph(t("span")), page=page) == (Paragraph(t("span")),)
 

@@ -12,6 +12,7 @@ from builder.base.errors import ContentError
 from builder.cli import run
 from builder.reference.asked_gases import ENTER, asked_gas, asked_gases
 from builder.reference.library import library
+from tests.each import each
 
 OWN = [one for one in asked_gases() if "own:" in one.entry]
 MIXED = [one for one in asked_gases() if "mixtures:" in one.entry]
@@ -31,7 +32,7 @@ def filled(entry):
     return text.replace(f"from: {ENTER} %, to: {ENTER} %", "from: 5 %, to: 80 %")
 
 
-@pytest.mark.parametrize("name", [
+@each("name", [
     "gasoline", "petrol", "Diesel", "jet fuel", "LPG", "liquefied petroleum gas", "natural gas", "biogas", "bromine",
     "methyl bromide", "sulfuryl fluoride", "silane", "R-32", "R-134a", "R-410A", "R-1234yf", "R-143a",
     "R-22", "R-152a", "R-507A", "HFO-1234ze", "refrigerant",

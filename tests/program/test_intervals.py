@@ -9,6 +9,7 @@ import pytest
 from builder.base.where import Given, Where
 from builder.program.faults import Faults
 from builder.program.interval import interval_of
+from tests.each import each
 
 SINGLE = "    interval: 2 weeks\n    reason: cracks are seen\n    source: Invented manual\n"
 SEVERAL = """\
@@ -34,7 +35,7 @@ def interval(text):
     return given.value
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "count", "unit", "days"),
     [
         ("each day of use", 0, "day-of-use", 0),

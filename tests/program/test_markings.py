@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from builder.program.markings import MOST_KEPT, Spellings, made_id, matched
+from tests.each import each
 
 WRITTEN = [
     ("GD 014/2", "GD-014-2"),
@@ -16,12 +17,12 @@ WRITTEN = [
 ]
 
 
-@pytest.mark.parametrize(("written", "made"), WRITTEN)
+@each(("written", "made"), WRITTEN)
 def test_an_id_is_made_of_letters_and_digits(written, made):
     assert made_id(written) == made
 
 
-@pytest.mark.parametrize("spelling", ["GD-014-2", "gd-014-2", "GD 014/2", "gd_014_2", " GD  014 2"])
+@each("spelling", ["GD-014-2", "gd-014-2", "GD 014/2", "gd_014_2", " GD  014 2"])
 def test_an_id_is_known_in_every_spelling(spelling):
     assert Spellings({matched("GD-014-2"): "GD-014-2"})[spelling] == "GD-014-2"
 

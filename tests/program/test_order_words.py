@@ -6,6 +6,7 @@ import pytest
 
 from builder.program.languages import LANGUAGES
 from builder.program.order_words import Order, is_emergency, order_of, orders_in
+from tests.each import each
 
 STAY = {
     "en": ("Carry on.", "Stay.", "Keep working; call 4400", "Do not leave.", "Finish the job, then out.", "No action."),
@@ -59,7 +60,7 @@ CASES = [
 ]
 
 
-@pytest.mark.parametrize(("language", "text", "order"), CASES)
+@each(("language", "text", "order"), CASES)
 def test_an_order_is_understood(language, text, order):
     assert order_of(text, language) is order
     assert order_of(text.upper(), language) is order
@@ -69,7 +70,7 @@ def test_every_language_has_its_words():
     assert set(STAY) == set(LEAVE) == set(PERHAPS) == set(LANGUAGES)
 
 
-@pytest.mark.parametrize(
+@each(
     ("language", "emergency", "other"),
     [
         ("en", "emergency and rescue", "front desk"),

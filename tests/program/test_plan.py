@@ -17,6 +17,7 @@ from builder.program.faults import Faults
 from builder.program.plan import DRAWN, read_plan
 from builder.render.plan_svg import plan_svg
 from builder.render.svg import PAPER, SCREEN
+from tests.each import each
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 330 165">'
 PIT = '<g id="pit" font-size="8"><rect x="10" y="10" width="50" height="30"/><text x="12" y="20">Valve pit</text></g>'
@@ -58,7 +59,7 @@ REFUSALS = {
 }
 
 
-@pytest.mark.parametrize("name", REFUSALS)
+@each("name", REFUSALS)
 def test_what_is_more_than_lines_and_words_is_refused_with_its_line(name):
     made, told = plan(f"{PIT}\n{REFUSALS[name]}")
     assert made is None
@@ -66,7 +67,7 @@ def test_what_is_more_than_lines_and_words_is_refused_with_its_line(name):
     assert told[0].startswith("plan.svg:3: ")
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "said"),
     [
         (

@@ -14,6 +14,7 @@ from builder.base.where import Given, Where
 from builder.program.calendar import Calendar
 from builder.program.clock_times import Clock, TimeError, zone_of
 from builder.program.faults import Faults
+from tests.each import each
 
 DENVER = ZoneInfo("America/Denver")
 HEAD = "unit,time,kind,sensor,cylinder,as-found,as-left,seconds,result,by,note\n"
@@ -168,7 +169,7 @@ def test_with_a_faulty_map_nothing_is_said_of_the_tables_it_is_for(changed, told
 # ---- times -------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "expect"),
     [
         ("2026-11-24T06:40-07:00", datetime(2026, 11, 24, 13, 40, tzinfo=UTC)),
@@ -192,7 +193,7 @@ def test_a_time_names_one_moment(text, expect):
     assert isinstance(moment.tzinfo, timezone)
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "word"),
     [
         ("2026-03-08T02:00", "does not exist"),

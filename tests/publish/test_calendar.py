@@ -13,6 +13,7 @@ import pytest
 from builder.pages.calendars import CalendarFile, Event, calendar_path, calendars
 from builder.pipeline import judge
 from builder.publish.calendar import calendar_ics
+from tests.each import each
 from tests.shared import computed_with
 
 MINIMAL = Path(__file__).parents[1] / "sites" / "minimal"
@@ -124,7 +125,7 @@ def test_an_event_keeps_its_id_when_its_day_moves_and_in_both_calendars(judged, 
     }
 
 
-@pytest.mark.parametrize(
+@each(
     "words",
     [
         "commas, semicolons; back\\slashes, and\nnew lines",

@@ -7,6 +7,7 @@ import pytest
 from builder.base.errors import PublishError
 from builder.publish.paths import PathBook
 from builder.publish.staging import publish
+from tests.each import each
 
 REFUSED = {
     "../up.html": 'has an empty, "." or ".." part',
@@ -55,7 +56,7 @@ COLLIDING = [
 ]
 
 
-@pytest.mark.parametrize(("first", "second", "message"), COLLIDING)
+@each(("first", "second", "message"), COLLIDING)
 def test_paths_that_collide_are_refused(first, second, message):
     book = PathBook()
     for path in ("README.md", "SHA256SUMS", "revisions/1/index.html", first):

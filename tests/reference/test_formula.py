@@ -34,7 +34,7 @@ def test_molar_mass_agrees_with_chemicals(gas: GasEntry) -> None:
     assert apart < (0.000_2 if gas.id in OLDER_SULFUR else 0.000_1)
 
 
-@pytest.mark.parametrize("symbol", read_table("ciaaw-atomic-weights-2021").rows)
+@each("symbol", read_table("ciaaw-atomic-weights-2021").rows)
 def test_atomic_weight_agrees_with_chemicals(symbol: str) -> None:
     assert float(atomic_weight(symbol)) == pytest.approx(getattr(periodic_table, symbol).MW, rel=0.000_2)
 
@@ -54,7 +54,7 @@ def test_molar_mass_is_exact() -> None:
     assert molar_mass("CH4") == Fraction("16.043")
 
 
-@pytest.mark.parametrize(
+@each(
     ("text", "atoms"),
     [
         ("C2H6O", {"C": 2, "H": 6, "O": 1}),
@@ -71,9 +71,7 @@ def test_atoms_counted_by_hand(text: str, atoms: dict[str, int]) -> None:
     assert parse_formula(text) == atoms
 
 
-@pytest.mark.parametrize(
-    "text", ["", "h2s", "H0", "H02", "(CH3", "CH3)", "()", "C2 H6", "C2H6+", "2H", "()2", "C(H()2)"]
-)
+@each("text", ["", "h2s", "H0", "H02", "(CH3", "CH3)", "()", "C2 H6", "C2H6+", "2H", "()2", "C(H()2)"])
 def test_what_is_no_formula_is_refused(text: str) -> None:
     with pytest.raises(FormulaError, match="is no molecular formula"):
         parse_formula(text)
@@ -113,7 +111,7 @@ def test_every_cell_of_the_atomic_weights_is_what_a_second_reading_has() -> None
     assert {symbol: " ".join(filter(None, map(row.get, columns))) for symbol, row in rows.items()} == ABRIDGED
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "paraffin"),
     [
         *((name, True) for name in ("methane", "ethane", "propane", "butane", "isobutane", "pentane", "hexane")),

@@ -80,7 +80,7 @@ def test_every_name_of_a_gas_finds_it_alone(gas: GasEntry) -> None:
         assert LIBRARY.find(word) == gas
 
 
-@pytest.mark.parametrize("case", cases("find.csv"))
+@each("case", cases("find.csv"))
 def test_find(case: dict[str, str]) -> None:
     assert LIBRARY.find(case["text"]).id == case["gas"]
 
@@ -179,7 +179,7 @@ def test_idlh_set_at_a_tenth_of_the_lel_is_a_tenth_of_the_printed_lel() -> None:
     assert checked == 12 + 1  # n-butane came with the profiles
 
 
-@pytest.mark.parametrize("case", cases("limits.csv"))
+@each("case", cases("limits.csv"))
 def test_limits_read_in_the_rule_itself(case: dict[str, str]) -> None:
     limit = LIBRARY.limits(case["gas"], case["list"], DAY)[case["kind"]]
     assert (limit.text, limit.unit) == (case["value"], "ppm")

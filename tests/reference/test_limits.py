@@ -6,12 +6,11 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-import pytest
-
 from builder.reference.library import library
 from builder.reference.limits import KINDS, LIMIT_KINDS, at_least_as_strict, binding, column_of, shipped_lists
 from builder.reference.published import Published
 from builder.reference.tables import read_table
+from tests.each import each
 
 LIBRARY = library()
 DAY = date(2026, 11, 28)
@@ -21,7 +20,7 @@ def limit(kind: str, value: str) -> Published:
     return replace(LIBRARY.limits("toluene", "osha", DAY)["twa"], prop=kind, value=Fraction(value), text=value)
 
 
-@pytest.mark.parametrize("name", shipped_lists())
+@each("name", shipped_lists())
 def test_each_list_has_names_of_its_own_and_tables_that_hold_its_kinds(name: str) -> None:
     listed = shipped_lists()[name]
     others = [other for other in shipped_lists().values() if other is not listed]
@@ -34,7 +33,7 @@ def test_each_list_has_names_of_its_own_and_tables_that_hold_its_kinds(name: str
         assert set(table.units) & {column_of(kind) for kind in LIMIT_KINDS}
 
 
-@pytest.mark.parametrize(
+@each(
     ("name", "kind", "called"),
     [
         # NIOSH Pocket Guide: a REL TWA is for up to 10 hours a day; an IDLH is none of the recommended limits
@@ -52,7 +51,7 @@ def test_what_a_limit_is_called(name: str, kind: str, called: str) -> None:
     assert shipped_lists()[name].called(kind) == called
 
 
-@pytest.mark.parametrize(
+@each(
     ("day", "value"),
     [
         # 2004/37/EC Annex III as amended by (EU) 2022/431: 1 ppm until 5 April 2024, 0.5 until 5 April 2026, then 0.2
@@ -100,7 +99,7 @@ def test_a_newer_edition_wins_and_one_whose_number_nobody_read_makes_the_old_one
     assert superseded == [("acrylonitrile", "niosh", "idlh")]
 
 
-@pytest.mark.parametrize(
+@each(
     ("limits", "expected"),
     [
         # 29 CFR 1926.55 chlorine 1 ppm as an average, 1910.1000 Table Z-1 1 ppm as a ceiling: the ceiling keeps both

@@ -92,7 +92,7 @@ def test_the_sign_tells_what_holds_at_the_value_itself() -> None:
     assert rule.cited() == "29 CFR 1915.12 (a)(2)-(3)"
 
 
-@pytest.mark.parametrize(
+@each(
     ("quantity", "strict", "lax"),
     [
         ("flammable", {"value": Fraction(5)}, {"value": Fraction(10)}),

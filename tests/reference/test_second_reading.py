@@ -12,7 +12,6 @@ from collections import Counter
 from datetime import date
 from decimal import Decimal
 
-import pytest
 from chemicals import safety
 
 from builder.reference.library import IONISATION_ENERGY_SOURCES, library
@@ -89,7 +88,7 @@ def test_a_cell_is_what_its_second_reading_says(row: dict[str, str]) -> None:
         assert found.source.id == "niosh-idlh-profiles"
 
 
-@pytest.mark.parametrize("name", COMPARED)
+@each("name", COMPARED)
 def test_cells_without_a_second_reading_are_exactly_those_marked_so(name: str) -> None:
     table = read_table(name)
     twice = {(row["table"], row["gas_id"], row["column"]) for row in READINGS}

@@ -22,6 +22,7 @@ from builder.reference.tables import (
     was_read,
     was_read_once,
 )
+from tests.each import each
 from tests.reference.cases import cases, ids, rows
 
 if TYPE_CHECKING:
@@ -84,12 +85,12 @@ def test_every_file_of_the_folder_is_a_table() -> None:
     assert [item.name for item in folder.iterdir() if not item.name.endswith(".csv")] == []
 
 
-@pytest.mark.parametrize("name", TABLES)
+@each("name", TABLES)
 def test_row_count(name: str) -> None:
     assert len(ids(read_table(name))) == COUNTS.get(name), "count the rows of the source, then of the table"
 
 
-@pytest.mark.parametrize("name", TABLES)
+@each("name", TABLES)
 def test_head_is_complete(name: str) -> None:
     source = read_table(name).source
     assert source.id == name
@@ -98,7 +99,7 @@ def test_head_is_complete(name: str) -> None:
     assert source.cited() == f"{source.title}; edition: {source.edition}"
 
 
-@pytest.mark.parametrize("name", TABLES)
+@each("name", TABLES)
 def test_unit_of_each_column_is_in_its_name(name: str) -> None:
     for column, unit in read_table(name).units.items():
         if unit == UNIT_IN_ROW:
@@ -175,7 +176,7 @@ def test_rows_with_a_day_replace_earlier_ones_from_that_day_on() -> None:
             parse_table("demo", text.replace(old, new))
 
 
-@pytest.mark.parametrize("key", REQUIRED)
+@each("key", REQUIRED)
 def test_no_required_head_line_may_be_missing(key: str) -> None:
     text = "".join(line for line in GOOD.splitlines(keepends=True) if not line.startswith(f"# {key}:"))
     with pytest.raises(TableError, match=rf"line 10: head lines missing: {key}$"):
@@ -188,7 +189,7 @@ def test_optional_head_lines_are_kept() -> None:
     assert (source.caution, source.left_out) == ("about caution", "about left_out")
 
 
-@pytest.mark.parametrize("case", cases("broken-tables.csv"))
+@each("case", cases("broken-tables.csv"))
 def test_a_malformed_table_is_refused(case: dict[str, str]) -> None:
     old = case["old"].replace("\\n", "\n")
     assert GOOD.count(old) == 1, "the change must fit the good table"

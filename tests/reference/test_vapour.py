@@ -43,7 +43,7 @@ def pressure(gas: str, kelvin: object) -> Quantity:
     return vapour_pressure(quantity(kelvin, "K"), *numbers, quantity(fit.coldest, "K"), quantity(fit.hottest, "K"))
 
 
-@pytest.mark.parametrize(("gas", "mmhg"), POCKET_GUIDE.items())
+@each(("gas", "mmhg"), POCKET_GUIDE.items())
 def test_agrees_with_the_pocket_guide_at_20_celsius(gas: str, mmhg: int) -> None:
     # half a unit of a two-digit number is up to 5 %, of one digit up to 10 %; measurements differ by some per cent
     allowed = 0.11 if mmhg < 10 else 0.06

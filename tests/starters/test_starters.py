@@ -20,6 +20,7 @@ from builder.starters.files import starter_files
 from builder.starters.setpoints import lists_for
 from builder.starters.trades import BY_ID, KINDS, TRADES
 from builder.starters.writing import Wanted
+from tests.each import each
 
 DAY = date(2026, 11, 28)
 UNCONFIRMED = "default-not-confirmed"
@@ -165,7 +166,7 @@ SEEN_IN_TRADES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("trade", "area"), sorted(SEEN_IN_TRADES))
+@each(("trade", "area"), sorted(SEEN_IN_TRADES))
 def test_an_area_has_the_hazards_that_its_trade_knows_and_a_sensor_for_each_toxic_one(trade, area):
     [place] = [one for one in BY_ID[trade].areas if one.id == area]
     wanted = SEEN_IN_TRADES[trade, area]
@@ -235,7 +236,7 @@ def test_a_bin_for_grain_has_detectors_of_its_own(tmp_path):
     assert "phosphine" not in program.channels_in(program.areas["slurry-store"])
 
 
-@pytest.mark.parametrize(
+@each(
     ("place", "lists"),
     [
         ("us-general-industry", ("osha", "niosh")),

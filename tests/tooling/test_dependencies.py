@@ -40,7 +40,7 @@ def locked(name: str) -> dict[str, list[str]]:
     return found
 
 
-@pytest.mark.parametrize(
+@each(
     ("requirement", "file"),
     [
         *((line, "requirements.lock") for line in [*BUILD, *RUN_TIME]),

@@ -10,11 +10,10 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
-
 from builder.program.keys import families as declared
 from builder.program.keys.families import FAMILIES
 from builder.program.keys.family import PLACEHOLDER, Family
+from tests.each import each
 
 ROOT = Path(__file__).parents[2]
 HOME = ROOT / "builder" / "program" / "keys"
@@ -144,7 +143,7 @@ def test_no_key_is_spelled_outside_its_home():
     assert set(NO_KEYS) <= set(found)
 
 
-@pytest.mark.parametrize(
+@each(
     "source",
     [
         'f"gas.{gas}.lel"',
@@ -163,7 +162,7 @@ def test_a_key_made_by_hand_is_found(source):
     assert any(spells(node) for node in ast.walk(ast.parse(source)))
 
 
-@pytest.mark.parametrize(
+@each(
     "source", ['f"area:{area.id}"', 'f"{name}.pdf"', '"a sentence. Another"', 'f"{count} of {all}"', '"gas.molar-mass"']
 )
 def test_other_texts_are_left_alone(source):

@@ -12,7 +12,7 @@ import ast
 import re
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 BUILDER = Path(__file__).resolve().parents[2] / "builder"
 FILES = sorted(BUILDER.rglob("*.py"))
@@ -197,7 +197,7 @@ def test_no_order_of_a_set_is_gone_through():
     assert not told, "sort these, or ask them without going through them:\n" + "\n".join(told)
 
 
-@pytest.mark.parametrize(
+@each(
     "text",
     [
         "models = set(fitted)\nlinks = book.links('model', models)",
@@ -213,7 +213,7 @@ def test_an_order_that_the_seed_decides_is_seen(text):
     assert gone_through(Tree(text), Known())
 
 
-@pytest.mark.parametrize(
+@each(
     "text",
     [
         "models = set(fitted)\nlinks = book.links('model', sorted(models))",
