@@ -124,7 +124,7 @@ def judge(content: Path, as_of: date, tell: Tell = silent, *, release: bool = Fa
     """
     computed = computed_of(content, as_of, tell, unprintable)
     program = computed.program
-    unresolved = unresolved_keys(program.quoted, computed.ledger)
+    unresolved = unresolved_keys(program, computed.ledger)
     if unresolved:
         raise ContentError(unresolved)
     prose = ProseContext(ledger=computed.ledger, titles=_titles(program))

@@ -5,24 +5,29 @@ from collections.abc import Callable, Iterable
 from builder.base.errors import Problem
 from builder.base.fault_kinds import Kind
 from builder.base.record import dataclass
-from builder.base.where import Given
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
 from builder.pages import blocks
+from builder.program.program import Program
 from builder.program.prose import BRACED, LITERAL
+
+NOT_KNOWN = "not known"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProseContext:
-    """What prose is resolved against; ``unresolved_keys`` has refused what no figure answers."""
+    """What prose is resolved against; ``unresolved_keys`` has refused what no figure can answer."""
 
     ledger: Ledger
     titles: Callable[[str], str]
     """Title of a reference, for links without text."""
 
 
-def unresolved_keys(quoted: Iterable[Given[str]], ledger: Ledger) -> tuple[Problem, ...]:
-    """A fault for each key in prose that no figure has, with the nearest that one has."""
+def unresolved_keys(program: Program, ledger: Ledger) -> tuple[Problem, ...]:
+    """A fault for each key in prose that no figure has, with the nearest that one has.
+
+    What is only not there for now is none: a record must not stop a site (``figure-not-known`` tells of it).
+    """
     allowed = "a key of docs/keys.md"
     return tuple(
         Problem(
@@ -32,8 +37,8 @@ def unresolved_keys(quoted: Iterable[Given[str]], ledger: Ledger) -> tuple[Probl
             ledger.nearest(given.value),
             kind=Kind.FIGURE_UNKNOWN,
         )
-        for given in quoted
-        if ledger.resolve(given.value) is None
+        for given in program.quoted
+        if ledger.resolve(given.value) is None and not program.may_return(given.value)
     )
 
 
@@ -124,4 +129,4 @@ def _braced(inner: str, context: ProseContext) -> blocks.Inline:
     if literal:
         return blocks.Text(literal["text"].replace(" ", "\u00a0"))
     key = context.ledger.resolve(inner)
-    return blocks.Fig(key) if key else blocks.Absent()
+    return blocks.Fig(key) if key else blocks.Absent(NOT_KNOWN)

@@ -7,11 +7,10 @@ from builder.base.where import Given
 from builder.program.faults import Faults
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
+from builder.program.keys.unknown import MOVING
 
 STALE: Final[tuple[Family, ...]] = (
-    keyed.CYLINDER_PRESSURE, keyed.CYLINDER_MEASURED, keyed.CYLINDER_GAS_LEFT, keyed.CYLINDER_GAS_USED,
-    keyed.CYLINDER_GAS_NOW, keyed.CYLINDER_TESTS_LEFT, keyed.CYLINDER_TESTS_A_DAY, keyed.CYLINDER_RUNS_OUT,
-    keyed.CYLINDER_USABLE_UNTIL, keyed.CYLINDER_REORDER_BY, keyed.UNIT_LAST, keyed.UNIT_DUE, keyed.RECORD_DAY,
+    *MOVING, keyed.CYLINDER_PRESSURE, keyed.CYLINDER_MEASURED, keyed.CYLINDER_GAS_LEFT,
 )  # fmt: skip
 """Stock, and days that move with every check: wrong on a laminated card as soon as the next test is done."""
 

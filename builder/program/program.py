@@ -18,7 +18,8 @@ from builder.program.cylinders import Cylinder
 from builder.program.faults import Literal
 from builder.program.gases import Gas
 from builder.program.inventory import Unit
-from builder.program.keys.unknown import IDS, named, unknown_keys
+from builder.program.keys.family import Known
+from builder.program.keys.unknown import IDS, MOVING, fits, named, unknown_keys
 from builder.program.labels import LabelSheet
 from builder.program.localized import LocalizedText
 from builder.program.models import Model, Position
@@ -119,9 +120,16 @@ class Program:
 
     def unknown_keys(self) -> tuple[Problem, ...]:
         """Faults of those keys that no figure can have, for when there is no ledger to ask."""
+        return tuple(unknown_keys(self.quoted, self._known()))
+
+    def may_return(self, key: str) -> bool:
+        """Whether a figure that is not there on this day is only not there for now, by what is recorded."""
+        return fits(key, self._known(), MOVING)
+
+    def _known(self) -> Known:
         ids = {kind: getattr(self, f"{kind}s") for kind in IDS}
         gases = (*self.gases, *(gas.entry.formula.lower() for gas in self.gases.values()))
-        return tuple(unknown_keys(self.quoted, {**ids, **named(gases, self.library.limit_lists())}))
+        return {**ids, **named(gases, self.library.limit_lists())}
 
     def place_of(self, area: Area) -> Given[str]:
         """The place whose rules hold in an area: its own, else the site's."""

@@ -126,7 +126,10 @@ def test_every_block_that_a_role_needs_is_there_to_be_used():
     assert {need.block for needs in ROLES.values() for need in needs} <= CARD_BLOCKS.keys()
 
 
-@pytest.mark.parametrize("key", ["cylinder.c-001.tests-left", "cylinder.c-001.runs-out", "cylinder.c-001.pressure"])
+OF_BOTTLES = [f"cylinder.c-001.{name}" for name in ("tests-left", "runs-out", "pressure")]
+
+
+@pytest.mark.parametrize("key", [*OF_BOTTLES, "unit.d-001.cat-flammable.drift"])
 def test_figures_that_go_stale_are_refused_on_a_card_with_their_line(site, key):
     with pytest.raises(ContentError) as refused:
         site((CARD, CALL, f"{CALL}  - {{block: text, title: Left, body: 'Left: {{{key}}}'}}\n"))

@@ -199,13 +199,15 @@ def test_the_builders_words_of_pages_can_stand(language):
 RARE = {
     "{1} or less",
     "no alarm is set",
+    "not known",
     "no setpoint is given",
     "no hazard is listed",
     "Levels",
     "{1}: no sensor for {2}.",
 }
 RARE |= {"lone worker", "too little or too much", "rescue team", "entry supervisor", "safety lead"}
-"""Said of an area without alarms or hazards, of oxygen with one alarm, and of roles the demo has no procedure for."""
+"""Said of an area without alarms or hazards, of oxygen with one alarm, of roles the demo has no procedure for, and of
+a figure that records took away."""
 
 
 def test_no_word_of_pages_is_stale(site, judged):

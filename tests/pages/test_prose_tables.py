@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from builder.base.where import Given, Where
 from builder.load.markdown import readable_prose
 from builder.pages.blocks import Table, Text
@@ -48,7 +50,7 @@ def test_a_figure_in_a_head_is_refused_with_its_line():
 
 def test_a_key_that_no_figure_has_is_told_with_its_line_and_the_nearest(made):
     where = Where("pages/one.md", 7)
-    quoted = [Given(key, where, key) for key in ("gas.methane.lel", "gas.methane.lell")]
-    (problem,) = unresolved_keys(quoted, made.ledger)
+    quoted = tuple(Given(key, where, key) for key in ("gas.methane.lel", "gas.methane.lell"))
+    (problem,) = unresolved_keys(replace(made.program, quoted=quoted), made.ledger)
     assert (problem.where, "gas.methane.lel" in problem.nearest) == (where, True)
     assert "'gas.methane.lell'" in problem.found

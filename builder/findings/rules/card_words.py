@@ -1,4 +1,4 @@
-"""What cards and procedures print of other places, and what they leave out of what they show."""
+"""What cards, pages and procedures print of other places or cannot print, and what they leave out of what they show."""
 
 from collections.abc import Iterator
 
@@ -41,6 +41,26 @@ def figure_of_another_area(program: Program) -> Iterator[Finding]:
                     mend="name the figure of the place the text is for",
                     subject=subject,
                 )
+
+
+@rule(Severity.WARN)
+def figure_not_known(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """A figure in a text that is not there on this day, as the due day of a check that failed: `not known` is printed.
+
+    Records make such figures and take them away again, so the site is built all the same. Source: common practice, no
+    published source.
+    """
+    # A warn for each such figure
+    texts = {one.where.file: f"procedure:{one.id}" for one in program.procedures.values()}
+    texts |= {one.where.file: f"page:{one.id}" for one in program.pages.values()}
+    for given in program.quoted:
+        if given.value not in ledger:
+            yield figure_not_known.found(
+                message=f"{given.text}: what is recorded gives no such figure now, so “not known” stands there.",
+                where=given.where,
+                mend="see the page of the unit or cylinder for what is lacking; or take the figure out of the text",
+                subject=texts.get(given.where.file, "page:home"),
+            )
 
 
 @rule(Severity.WARN)
