@@ -146,9 +146,10 @@ def test_only_arabic_may_use_the_second_family(demo):
 
 
 def test_arabic_without_its_font_is_a_plain_error(monkeypatch):
-    monkeypatch.setattr(arabic, "PACKAGE", "no_such_font_package")
+    lacking = tuple(replace(face, package="no_such_font_package") for face in arabic.FACES)
+    monkeypatch.setattr(arabic, "FACES", lacking)
     one = replace(card("arabic", (block("text", para("غاز")),)), language="ar")
-    with pytest.raises(RenderError, match="no card can be set in Arabic"):
+    with pytest.raises(RenderError, match="no_such_font_package is not installed"):
         language_css([one])
 
 
