@@ -14,7 +14,7 @@ from builder.base.fault_kinds import Kind
 from builder.base.unseen import in_sight, unseen
 from builder.base.where import Where
 from builder.load.nodes import Entries, Items, Node, Scalar
-from builder.load.yaml_words import GLUED, in_words, odd_space
+from builder.load.yaml_words import CUT_OFF, GLUED, cut_off, in_words, odd_space
 
 MOST_ALIAS_NODES = 10_000
 """Nodes that aliases of one file may add up to; a document that grows beyond it is refused."""
@@ -75,7 +75,7 @@ def _readable(text: str, file: str, first_line: int) -> tuple[Node | None, tuple
         raise refusal(Kind.NOT_YAML, Where(file, first_line), f"not valid YAML: {error}", "UTF-8 text") from error
     if root is None:
         return None, ()
-    return _Converter(file, shift).convert(root)
+    return _Converter(file, shift, text.split("\n") if CUT_OFF.search(text) else []).convert(root)
 
 
 def _line_of_unreadable(text: str, position: int) -> int:
@@ -101,11 +101,12 @@ def _about_comma(before: str, after: str) -> tuple[str, str]:
 
 
 class _Converter:
-    """Turns composed nodes into ours, counting what aliases repeat."""
+    """Turns composed nodes into ours, counting what aliases repeat; ``lines`` where a text may be cut off by a #."""
 
-    def __init__(self, file: str, shift: int) -> None:
+    def __init__(self, file: str, shift: int, lines: list[str]) -> None:
         self.file = file
         self.shift = shift
+        self.lines = lines
         self.seen: set[int] = set()
         self.repeated = 0
         self.open: set[int] = set()
@@ -145,6 +146,10 @@ class _Converter:
         hidden = unseen(node.value)
         if hidden:
             self.problems.append(Problem(self._where(node), *in_sight(hidden), kind=Kind.HIDDEN))
+        end = node.end_mark
+        cut = CUT_OFF.match(self.lines[end.line], end.column) if self.lines and not node.style else None
+        if cut:
+            self.problems.append(Problem(self._where(node), *cut_off(cut[1]), kind=Kind.NOT_YAML))
 
     def _collection(self, node: yaml.Node, depth: int, *, inside_alias: bool) -> Node:
         if isinstance(node, yaml.SequenceNode):

@@ -6,6 +6,8 @@ ONE_DOCUMENT = "one YAML document"
 HAS_VALUE = re.compile(r"\s*(?:- )?[\w-]+:\s+[^\s#|>&]")
 GLUED = re.compile(r"\s*(?:- )?[\w-]+:[^\s/:]\S*\s*(?:#.*)?")
 """A key whose value follows its colon without a blank, so that it is a text."""
+CUT_OFF = re.compile(r"\s+(#(?:\d\S*|[A-Z]\b))")
+"""What looks like the rest of a text and begins a comment: "Ext #4400", "Tank #B"."""
 NO_KEY = "a line that is no key: value"
 ALIKE = "key: value, with the same indentation as the keys around it"
 TELLING = (
@@ -48,6 +50,11 @@ def odd_space(line: str) -> bool:
     return bool(_blanks(line).strip(" \t"))
 
 
+def cut_off(rest: str) -> tuple[str, str]:
+    """What was found and what is allowed where the rest of a text is taken for a comment."""
+    return f"{rest!r} after a blank, which begins a comment", 'quotes around the text, as in "Tank #2"'
+
+
 def in_words(said: str, line: str, column: int, above: str = "") -> tuple[str, str]:
     """What was found and what is allowed.
 
@@ -66,6 +73,9 @@ def in_words(said: str, line: str, column: int, above: str = "") -> tuple[str, s
         return f"a text that begins with {line[column : column + 1]!r}", 'quotes around it, as in "text"'
     if "mapping values" in said and HAS_VALUE.match(above) and len(_blanks(above)) < len(_blanks(line)):
         return "a line deeper than the key: value above it, which can have nothing under it", ALIKE
+    cut = CUT_OFF.search(line)
+    if cut and "expected ','" in said:
+        return cut_off(cut[1])
     for part, found, allowed in TELLING:
         if part in said:
             return found, allowed

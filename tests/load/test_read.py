@@ -68,6 +68,13 @@ def test_scalars_stay_what_the_author_wrote():
     assert [found for found, _ in lines(text)] == ["no", "1.10", "2026-11-25", "0x1F", "~", "012", "7", "x"]
 
 
+@pytest.mark.parametrize(
+    "text", ['"Tank #2"  #2 of them', "Tank#2", "Tank  # 2 of them", "|\n  Tank #2", "Tank #sound"]
+)
+def test_a_comment_that_cuts_no_number_off_is_one(text):
+    assert readable_yaml(f"name: {text}\n", "a.yaml")[1] == ()
+
+
 def test_nothing_and_an_empty_text_differ():
     empty, quoted = (node for _, node in read_yaml("a:\nb: ''\n", "f.yaml").entries)
     assert (empty.empty, quoted.empty) == (True, False)
