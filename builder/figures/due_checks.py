@@ -8,7 +8,7 @@ from builder.figures.day_margins import day_of, past, today
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
 from builder.program.checks import Check
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys.families import UNIT_DUE, UNIT_LAST
 from builder.program.program import Program
 
@@ -50,7 +50,7 @@ def due_checks(program: Program, ledger: Ledger) -> tuple[DueCheck, ...]:
     return tuple(
         _due(unit, check, ledger)
         for unit in program.units.values()
-        if unit.state.value in CHECKED_STATES
+        if unit.checked
         for check in program.checks.values()
         if is_asked_of(program, unit, check)
     )

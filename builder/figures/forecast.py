@@ -7,10 +7,10 @@ from builder.base.record import dataclass
 from builder.figures.computed import Computed
 from builder.figures.formulas.clock import next_due
 from builder.figures.ledger import Ledger
-from builder.figures.logbook.units import UnitLog
+from builder.figures.logbook.units import fitted_since
 from builder.program.cylinders import Cylinder
 from builder.program.interval import Interval
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys import families as keyed
 from builder.program.program import Program
 
@@ -56,7 +56,7 @@ def forecast(computed: Computed) -> Forecast:
     program, ledger = computed.program, computed.ledger
     start = ledger.day(keyed.AS_OF())
     end = next_due(start, AHEAD)
-    units = [unit for unit in program.units.values() if unit.state.value in CHECKED_STATES]
+    units = [unit for unit in program.units.values() if unit.checked]
     needs, unknown = list[Need](), dict[str, int]()
     for unit in units:
         for one in _of_unit(computed, unit, start, end):
@@ -78,30 +78,24 @@ def _of_unit(computed: Computed, unit: Unit, start: date, end: date) -> Iterator
     program, log = computed.program, computed.logbook.units.get(unit.id)
     model = program.models[unit.model.value]
     for _, sensor in program.fitted(model):
-        fitted = _fitted_on(unit, sensor.id, log)
+        fitted = fitted_since(unit, sensor.id, log)
         if fitted is None:
             yield f"when {sensor.name} was fitted"
         else:
-            for day in _ends(fitted, sensor.life.value, start, end):
+            for day in _ends(next_due(fitted, sensor.life.value), sensor.life.value, start, end):
                 yield Need(day=day, kind=SENSOR, thing=sensor.id, unit=unit.id, why=LIFE_ENDS)
     if model.battery_life is not None and unit.battery is None:
         yield f"when the battery of {model.name} was fitted"
     elif model.battery_life is not None and unit.battery is not None:
-        for day in _ends(unit.battery.value, model.battery_life.value, start, end):
+        life = model.battery_life.value
+        for day in _ends(next_due(unit.battery.value, life), life, start, end):
             yield Need(day=day, kind=BATTERY, thing=model.id, unit=unit.id, why=LIFE_ENDS)
     yield from _parts(computed, unit, start, end)
 
 
-def _fitted_on(unit: Unit, sensor: str, log: UnitLog | None) -> date | None:
-    """The later of the inventory's day and the last change on record."""
-    part = unit.fitted(sensor)
-    days = (part.fitted.value if part and part.fitted else None, log.changed.get(sensor) if log else None)
-    return max((day for day in days if day), default=None)
-
-
 def _ends(first: date, every: Interval, start: date, end: date) -> Iterator[date]:
-    """Each end of a life from its first day on; one that lies behind is due at once, and counts anew from then."""
-    day = max(next_due(first, every), start)
+    """Each end of a life, the first one told; one that lies behind is due at once, and counts anew from then."""
+    day = max(first, start)
     while day <= end:
         yield day
         day = next_due(day, every)
@@ -118,10 +112,8 @@ def _parts(computed: Computed, unit: Unit, start: date, end: date) -> Iterator[N
         if figure is None or not isinstance(figure.exact, date):
             yield f"when {check.name.lower()} was last done"
             continue
-        day = max(figure.exact, start)
-        while day <= end:
+        for day in _ends(figure.exact, asked.interval.value, start, end):
             yield Need(day=day, kind=PART, thing=check.part.value, unit=unit.id, why="changed by its interval")
-            day = next_due(day, asked.interval.value)
 
 
 def _gas(program: Program, ledger: Ledger, cylinder: Cylinder, start: date, end: date) -> Iterator[Need]:

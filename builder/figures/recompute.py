@@ -18,6 +18,7 @@ from builder.base.rounding import Direction, Rounding, plain
 from builder.figures.figure import EXACT, NO_BREAK_SPACE, PRINTED, day_text
 from builder.figures.formulas.registry import Formula, formula_of
 from builder.figures.results import Result, result_of
+from builder.figures.terms import value_text
 from builder.figures.values import Value, rational_of, value_of_json
 from builder.program.interval import Interval
 
@@ -234,19 +235,13 @@ def contradicts(text: str, value: Value) -> str:
     if value is None or isinstance(value, tuple):
         return ""
     if isinstance(value, bool | int | str | Interval):
-        expected = _value_words(value)
+        expected = value_text(value)
         return "" if words == expected else expected
     if isinstance(value, date):
         return _of_day(words, value)
     if isinstance(value, Fraction):
         return "" if _number(words) == value else plain(value)
     return _of_quantity(words, value)
-
-
-def _value_words(value: bool | int | str | Interval) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return value.text if isinstance(value, Interval) else str(value)
 
 
 def _of_day(words: str, day: date) -> str:

@@ -1,6 +1,7 @@
 """The rounding rules in use, each with the reason for its direction (it belongs to the figure, never to the number)."""
 
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from functools import cache, lru_cache
 
@@ -22,6 +23,15 @@ def _to_places(places: int) -> Rounding:
 def chart(digits: int = 3) -> Rounding:
     """General conversions: to nearest, and said so."""
     return Rounding(direction=Direction.NEAREST, digits=digits, why="a conversion, to nearest")
+
+
+def away_from_zero(what: str) -> Callable[[Fraction], Rounding]:
+    """What lies off to either side: ``what`` it is, in words, is never printed smaller than it is."""
+    ways = {
+        side: Rounding(direction=side, digits=2, why=f"{what} is never printed smaller than it is")
+        for side in (Direction.UP, Direction.DOWN)
+    }
+    return lambda value: ways[Direction.DOWN if value < 0 else Direction.UP]
 
 
 def limit_down(digits: int = 3) -> Rounding:

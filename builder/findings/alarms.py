@@ -7,7 +7,7 @@ from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.figures.topics import factors
+from builder.figures.topics import factors, setpoints
 from builder.figures.topics.areas import limit_key
 from builder.findings.sensor_coverage import Fitted, sees
 from builder.findings.wording import channel_words
@@ -15,7 +15,7 @@ from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
 from builder.program.program import Program
-from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
+from builder.program.sensors import FLAMMABLE, OXYGEN, Sensor
 from builder.program.setpoints import Alarm, Setpoint
 from builder.reference.published import Published
 from builder.reference.rules import OF_ALARMS
@@ -105,9 +105,7 @@ def worst_factor(placed: PlacedAlarm, gas: str) -> Fraction | None:
 
 def protected_gas(placed: PlacedAlarm) -> str:
     """Gas whose limit a toxic or vapour alarm keeps: the one it names, else the channel's own."""
-    if placed.alarm.protects_gas is not None:
-        return placed.alarm.protects_gas.value
-    return placed.fitted[0][2].shows.value if placed.channel == VAPOUR else placed.channel
+    return setpoints.protected_gas(placed.alarm, placed.channel, placed.fitted[0][2])
 
 
 def protected_limit(program: Program, ledger: Ledger, placed: PlacedAlarm) -> Published | None:

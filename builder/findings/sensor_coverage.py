@@ -8,9 +8,10 @@ from collections.abc import Iterable, Iterator
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger, figures_there
-from builder.program.areas import OXYGEN_GAS, Area, Hazard
+from builder.program.areas import Area, Hazard
 from builder.program.cards import CardSpec
 from builder.program.carry import CarriedSet
+from builder.program.gases import OXYGEN_GAS
 from builder.program.keys.families import EXPOSURE_LIMIT
 from builder.program.models import Model, Position
 from builder.program.program import Program

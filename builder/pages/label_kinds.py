@@ -18,7 +18,7 @@ from builder.pages.seen_text import Seen, seen_code
 from builder.pages.translator import Translator
 from builder.program.areas import Area
 from builder.program.cylinders import Cylinder
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys.families import AREA_HOSE, CYLINDER_EXPIRES, CYLINDER_GAS, HOSE_WAIT
 from builder.program.program import Program
 from builder.program.test_order import in_test_order
@@ -128,7 +128,7 @@ def _of_unit(speaker: Translator, unit: Unit, asked: Sequence[DueCheck], *, draf
         page=_page(program, f"unit:{unit.id}"),
         draft=draft,
     )
-    if unit.state.value not in CHECKED_STATES:
+    if not unit.checked:
         return replace(label, large=speaker.words(capital(word(STATES, unit.state.value))))
     dated = [due for due in asked if due.state is not State.DAILY]
     dated.sort(key=lambda due: due.check.kind != CALIBRATION)  # the plan's order otherwise, on every label alike

@@ -4,6 +4,7 @@ from datetime import date
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, here, record
 from builder.program.reading import Fields
 
 
@@ -11,13 +12,13 @@ from builder.program.reading import Fields
 class Confirmation:
     """Values that came with a starter, and who confirmed them once they did."""
 
-    what: Given[str]
+    what: Given[str] = asked(Fields.text)
     """As in "alarm setpoints in setpoints.yaml"."""
-    against: Given[str]
+    against: Given[str] = asked(Fields.text)
     """What they are to be compared with."""
-    by: Given[str] | None
-    on: Given[date] | None
-    where: Where
+    by: Given[str] | None = asked(Fields.maybe_text)
+    on: Given[date] | None = asked(Fields.maybe_day)
+    where: Where = here()
 
     @property
     def confirmed(self) -> bool:
@@ -27,13 +28,7 @@ class Confirmation:
 
 def read_confirmation(fields: Fields) -> Confirmation:
     """An entry of ``confirm.yaml``."""
-    made = Confirmation(
-        what=fields.text("what"),
-        against=fields.text("against"),
-        by=fields.maybe_text("by"),
-        on=fields.maybe_day("on"),
-        where=fields.where,
-    )
+    made = record(Confirmation)(fields)
     if (made.by is None) != (made.on is None):
         fields.faults.add(fields.where, "by without on, or on without by", "the name and the day, or neither")
     return made
@@ -43,30 +38,22 @@ def read_confirmation(fields: Fields) -> Confirmation:
 class Acceptance:
     """One finding that somebody answers for."""
 
-    rule: Given[str]
+    rule: Given[str] = asked(Fields.text)
     """Id of the rule that finds it."""
-    about: Given[str]
+    about: Given[str] = asked(Fields.text)
     """What the finding is about, as a reference such as ``area:wet-well``."""
-    reason: Given[str]
-    by: Given[str]
+    reason: Given[str] = asked(Fields.text)
+    by: Given[str] = asked(Fields.text)
     """Name of who answers for it."""
-    on: Given[date]
-    review: Given[date]
+    on: Given[date] = asked(Fields.day)
+    review: Given[date] = asked(Fields.day)
     """Last day on which it holds without being looked at again."""
-    where: Where
+    where: Where = here()
 
 
 def read_acceptance(fields: Fields) -> Acceptance:
     """An entry of ``accepted.yaml``."""
-    made = Acceptance(
-        rule=fields.text("rule"),
-        about=fields.text("about"),
-        reason=fields.text("reason"),
-        by=fields.text("by"),
-        on=fields.day("on"),
-        review=fields.day("review"),
-        where=fields.where,
-    )
+    made = record(Acceptance)(fields)
     if made.review.value < made.on.value:
         fields.faults.add(made.review.where, f"review on {made.review.text}, before {made.on.text}", "a later day")
     return made

@@ -36,6 +36,11 @@ class AskedKeys:
         """Line of a key, or of the mapping."""
         return next((name.where for name, _ in self.node.entries if name.text == key), self.where)
 
+    def value_at(self, key: str) -> Where:
+        """Line of the single value of a key; of the key, or the mapping, where there is none."""
+        node = self.node.get(key)
+        return node.where if isinstance(node, Scalar) and not blank(node) else self.where_of(key)
+
     @asking
     def take(self, key: str) -> Node | None:
         """The node under a key, marking it as known."""

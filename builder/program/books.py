@@ -2,6 +2,7 @@
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, here, identity, record, under
 from builder.program.reading import Fields
 
 
@@ -9,36 +10,24 @@ from builder.program.reading import Fields
 class ChapterSpec:
     """One chapter."""
 
-    title: Given[str]
-    pages: tuple[Given[str], ...]
+    title: Given[str] = asked(Fields.text)
+    pages: tuple[Given[str], ...] = asked(Fields.texts, required=True)
     """References such as ``procedure:bump-test``; ``gas:*`` stands for every gas that the book names nowhere else."""
+
+
+def _chapter(fields: Fields) -> ChapterSpec:
+    chapter = record(ChapterSpec)(fields)
+    fields.faults.refuse_twins(chapter.pages, "{!r} stands twice in this chapter", "each once")
+    return chapter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BookSpec:
     """One book."""
 
-    id: str
-    title: Given[str]
-    purpose: Given[str]
+    id: str = identity("book")
+    title: Given[str] = asked(Fields.text)
+    purpose: Given[str] = under("for", Fields.text)
     """For whom it is, in one sentence, printed on the cover."""
-    chapters: tuple[ChapterSpec, ...]
-    where: Where
-
-
-def read_book(fields: Fields) -> BookSpec:
-    """An entry of ``books.yaml``."""
-    identity = fields.identity("book")
-    return BookSpec(
-        id=identity.value,
-        title=fields.text("title"),
-        purpose=fields.text("for"),
-        chapters=fields.parts("chapters", "chapter", _chapter),
-        where=identity.where,
-    )
-
-
-def _chapter(fields: Fields) -> ChapterSpec:
-    title, pages = fields.text("title"), fields.texts("pages", required=True)
-    fields.faults.refuse_twins(pages, "{!r} stands twice in this chapter", "each once")
-    return ChapterSpec(title=title, pages=pages)
+    chapters: tuple[ChapterSpec, ...] = asked(Fields.parts, "chapter", _chapter)
+    where: Where = here("id")

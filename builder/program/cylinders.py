@@ -6,6 +6,7 @@ from datetime import date
 from builder.base.quantity import Quantity, magnitude
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, here, made, record, under, words
 from builder.program.faults import Faults
 from builder.program.reading import Fields
 from builder.reference.library import LEL_BASES
@@ -19,46 +20,62 @@ DEMAND_FLOW, FIXED_FLOW = REGULATORS = ("demand-flow", "fixed-flow")
 class Component:
     """One certified component."""
 
-    gas: Given[str]
-    value: Given[Quantity]
-    """Certified content, %vol or ppm."""
-    uncertainty: Given[Quantity]
-    """Relative, of the value."""
-    label: Given[Quantity] | None
+    label: Given[Quantity] | None = asked(Fields.maybe_quantity, "%LEL", above=True)
     """The %LEL printed on the bottle, if any."""
-    label_basis: Given[str] | None
+    label_basis: Given[str] | None = asked(Fields.maybe_text)
     """LEL table of that label."""
+    gas: Given[str] = asked(Fields.reference, "gas")
+    value: Given[Quantity] = asked(Fields.quantity, "%vol", "ppm", above=True)
+    """Certified content, %vol or ppm."""
+    uncertainty: Given[Quantity] = asked(Fields.quantity, "%")
+    """Relative, of the value."""
+
+
+def _component(fields: Fields) -> Component:
+    part = record(Component)(fields)
+    if (part.label is None) != (part.label_basis is None):
+        fields.faults.lacks(fields.where, "only one of label and label-basis", "both, or neither")
+    basis = part.label_basis
+    if basis is not None and basis.value not in LEL_BASES:
+        fields.faults.choice(basis.where, f"label-basis {basis.value!r}", "one of " + ", ".join(LEL_BASES))
+    return part
+
+
+def _components(fields: Fields) -> tuple[Component, ...]:
+    made = fields.parts("components", "component", _component)
+    fields.faults.refuse_twins((part.gas for part in made), "component {!r} stands twice", "each gas once")
+    return made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cylinder:
     """One bottle."""
 
-    id: str
-    lot: Given[str]
-    expires: Given[date]
-    certificate: Given[str]
-    balance: Given[str]
-    components: tuple[Component, ...]
-    volume: Given[Quantity]
-    pressure: Given[Quantity]
-    minimum_pressure: Given[Quantity]
-    flow: Given[Quantity]
-    checks: tuple[Given[str], ...]
+    id: str = made(lambda part: part.marking("cylinder").value)
+    location: str = asked(words)
+    lot: Given[str] = asked(Fields.text)
+    expires: Given[date] = asked(Fields.day)
+    certificate: Given[str] = asked(Fields.text)
+    balance: Given[str] = asked(Fields.choice, BALANCES)
+    components: tuple[Component, ...] = made(_components)
+    volume: Given[Quantity] = asked(Fields.quantity, "L", above=True)
+    pressure: Given[Quantity] = asked(Fields.quantity, "bar", above=True)
+    minimum_pressure: Given[Quantity] = asked(Fields.quantity, "bar")
+    flow: Given[Quantity] = asked(Fields.quantity, "L/min", above=True)
+    checks: tuple[Given[str], ...] = under("for", Fields.references, "check", required=True)
     """Ids of the checks it serves."""
-    location: str
-    where: Where
-    measured: Given[date] | None = None
+    measured: Given[date] | None = asked(Fields.maybe_day)
     """Day on which the pressure was read, where the site says so."""
-    certified_by: Given[str] | None = None
+    certified_by: Given[str] | None = asked(Fields.maybe_text)
     """Laboratory that signed the certificate."""
-    certified_on: Given[date] | None = None
-    regulators: tuple[Given[str], ...] = ()
+    certified_on: Given[date] | None = asked(Fields.maybe_day)
+    regulators: tuple[Given[str], ...] = under("regulator", Fields.choices, REGULATORS)
     """Kinds of regulator that are kept for it; empty where the site does not say."""
-    traceable_to: Given[str] | None = None
+    traceable_to: Given[str] | None = asked(Fields.maybe_text)
     """What the certified values are traceable to, in the words of the certificate."""
-    gone: Given[date] | None = None
+    gone: Given[date] | None = asked(Fields.maybe_day)
     """Day on which it left, empty or given back; it is kept for the records that name it."""
+    where: Where = here("id")
 
     @property
     def last_day(self) -> date:
@@ -72,34 +89,12 @@ class Cylinder:
 
 def read_cylinder(fields: Fields) -> Cylinder:
     """An entry of ``cylinders.yaml``."""
-    identity = fields.marking("cylinder")
-    location = fields.maybe_text("location")
-    cylinder = Cylinder(
-        id=identity.value,
-        lot=fields.text("lot"),
-        expires=fields.day("expires"),
-        certificate=fields.text("certificate"),
-        balance=fields.choice("balance", BALANCES),
-        components=_components(fields),
-        volume=fields.quantity("volume", "L", above=True),
-        pressure=fields.quantity("pressure", "bar", above=True),
-        minimum_pressure=fields.quantity("minimum-pressure", "bar"),
-        flow=fields.quantity("flow", "L/min", above=True),
-        checks=fields.references("for", "check", required=True),
-        location=location.value if location else "",
-        measured=fields.maybe_day("measured"),
-        certified_by=fields.maybe_text("certified-by"),
-        certified_on=fields.maybe_day("certified-on"),
-        regulators=fields.choices("regulator", REGULATORS),
-        traceable_to=fields.maybe_text("traceable-to"),
-        gone=fields.maybe_day("gone"),
-        where=identity.where,
-    )
+    cylinder = record(Cylinder)(fields)
     if cylinder.certified_on and cylinder.certified_on.value > cylinder.expires.value:
         fields.faults.add(cylinder.certified_on.where, "a certificate later than its last day", "a day up to expires")
     total = sum(magnitude(part.value.value, "%vol") for part in cylinder.components)
     if total > 100:  # noqa: PLR2004 - percent
-        fields.faults.range(identity.where, "components that add up to more than 100 %vol", "at most 100 %vol in all")
+        fields.faults.range(cylinder.where, "components that add up to more than 100 %vol", "at most 100 %vol in all")
     return cylinder
 
 
@@ -110,25 +105,3 @@ def judge_gone(cylinders: Mapping[str, Cylinder], named: Iterable[Given[str]], f
         if cylinder and cylinder.gone:
             found = f"cylinder {given.value!r}, gone on {cylinder.gone.text} ({cylinder.gone.where})"
             faults.add(given.where, found, "a cylinder that is here")
-
-
-def _components(fields: Fields) -> tuple[Component, ...]:
-    made = fields.parts("components", "component", _component)
-    fields.faults.refuse_twins((part.gas for part in made), "component {!r} stands twice", "each gas once")
-    return made
-
-
-def _component(fields: Fields) -> Component:
-    label = fields.maybe_quantity("label", "%LEL", above=True)
-    basis = fields.maybe_text("label-basis")
-    if (label is None) != (basis is None):
-        fields.faults.lacks(fields.where, "only one of label and label-basis", "both, or neither")
-    if basis is not None and basis.value not in LEL_BASES:
-        fields.faults.choice(basis.where, f"label-basis {basis.value!r}", "one of " + ", ".join(LEL_BASES))
-    return Component(
-        gas=fields.reference("gas", "gas"),
-        value=fields.quantity("value", "%vol", "ppm", above=True),
-        uncertainty=fields.quantity("uncertainty", "%"),
-        label=label,
-        label_basis=basis,
-    )

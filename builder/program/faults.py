@@ -51,6 +51,8 @@ class Faults(Noting):
         """Languages in which texts may be given, the site's first one first."""
         self.said: Mapping[str, Mapping[str, Given[str]]] = {}
         """By language and English text, what ``translations`` has for it."""
+        self.pictures: Mapping[str, bytes] = {}
+        """Those in the site's folder ``templates``, by name, which its look may have."""
         self.localized: list[Given[str]] = []
         """Every text that may be given in several languages."""
 

@@ -13,6 +13,7 @@ from builder.reference.asked_gases import ENTER, asked_gas
 from builder.reference.errors import AmbiguousGasError, UnknownGasError
 from builder.reference.library import GasEntry, Library
 
+OXYGEN_GAS = "oxygen"
 OVERRIDES = {"lel": "%vol", "uel": "%vol", "ionisation-energy": "eV"}
 """Properties a site may override, with their unit."""
 

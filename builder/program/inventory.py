@@ -3,10 +3,12 @@
 import re
 from collections.abc import Container, Iterable, Mapping
 from datetime import date
+from typing import Any
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Items, Node, Scalar
+from builder.program.declared import after, asked, here, made, record, words
 from builder.program.faults import Faults
 from builder.program.reading import Fields, records_of
 from builder.program.values import day_of, given_of
@@ -32,40 +34,79 @@ CHECKED_STATES = (*USED_STATES, "spare")
 class FittedSensor:
     """One sensor that really is in a unit."""
 
-    sensor: Given[str]
+    sensor: Given[str] = asked(Fields.reference, "sensor")
     """Id of its kind."""
-    fitted: Given[date] | None
-    serial: Given[str] | None
-    where: Where
+    fitted: Given[date] | None = asked(Fields.maybe_day)
+    serial: Given[str] | None = asked(Fields.maybe_text)
+    where: Where = after(lambda _, known: known["sensor"].where)
+
+
+def _sensors(fields: Fields) -> tuple[FittedSensor, ...]:
+    made = fields.parts("sensors", "fitted sensor", record(FittedSensor), required=False)
+    named = (one.sensor for one in made)
+    fields.faults.refuse_twins(named, "sensor {!r} is fitted twice", "a kind of sensor once a unit")
+    return made
+
+
+def _several(fields: Fields, key: str, kind: str) -> tuple[Given[str], ...]:
+    """One id, or several in a list; in a cell of a table with blanks between them."""
+    node = fields.node.get(key)
+    if not isinstance(node, Scalar) or len(node.text.split()) < 2:  # noqa: PLR2004 - more than one
+        alone = fields.maybe_reference(key, kind) if isinstance(node, Scalar | None) else None
+        return (alone,) if alone else fields.references(key, kind)
+    fields.take(key)
+    named = dict.fromkeys(node.text.split())
+    if len(named) < len(node.text.split()):
+        fields.faults.twice(node.where, f"{node.text!r} names a {kind} twice", "each once")
+    return tuple(fields.faults.refer(kind, Given(one, node.where, one)) for one in named)
+
+
+def _also_in(fields: Fields, unit: Mapping[str, Any]) -> tuple[Given[str], ...]:
+    """Further areas of a unit that has one."""
+    made, area = _several(fields, "also-in", "area"), unit["area"]
+    if made and area is None:
+        fields.faults.add(made[0].where, "also-in of a unit without area", "area too; a unit of a pool goes anywhere")
+    return tuple(given for given in made if area is None or given.value != area.value)
+
+
+def _last(fields: Fields) -> dict[str, Given[date]]:
+    made: dict[str, Given[date]] = {}
+    for key, node in fields.pairs("last"):
+        fields.faults.refer("check", given_of(key))
+        if isinstance(node, Scalar):
+            made[key.text] = day_of(node, fields.faults, key.text)
+        else:
+            fields.faults.shape(node.where, f"a collection for the day of {key.text!r}", "a date as YYYY-MM-DD")
+    return made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
     """One detector."""
 
-    id: str
-    model: Given[str]
-    serial: Given[str]
-    state: Given[str]
-    """One of ``STATES``; ``NOT_KNOWN`` where the inventory leaves it to the movements and none tells."""
-    area: Given[str] | None
-    pool: Given[str] | None
-    cylinders: tuple[Given[str], ...]
-    """Gas it is checked with, in the order in which a sensor looks for its own."""
-    last: Mapping[str, Given[date]]
-    """Day of the last good check, by check id."""
-    note: str
-    where: Where
-    sensors: tuple[FittedSensor, ...] = ()
+    id: str = made(lambda part: part.marking("unit").value)
+    area: Given[str] | None = asked(Fields.maybe_reference, "area")
+    pool: Given[str] | None = asked(Fields.maybe_text)
+    note: str = asked(words)
+    sensors: tuple[FittedSensor, ...] = made(_sensors)
     """What is fitted, as far as the inventory says."""
-    holder: Given[str] | None = None
-    """Who has it."""
-    battery: Given[date] | None = None
-    """When its battery was fitted."""
-    since: Given[date] | None = None
-    """First day of its state, where the inventory says so."""
-    also_in: tuple[Given[str], ...] = ()
+    model: Given[str] = asked(Fields.reference, "model")
+    serial: Given[str] = asked(Fields.text)
+    state: Given[str] = asked(Fields.choice, STATES, NOT_KNOWN)
+    """One of ``STATES``; ``NOT_KNOWN`` where the inventory leaves it to the movements and none tells."""
+    cylinders: tuple[Given[str], ...] = made(lambda part: _several(part, "cylinder", "cylinder"))
+    """Gas it is checked with, in the order in which a sensor looks for its own."""
+    last: Mapping[str, Given[date]] = made(_last)
+    """Day of the last good check, by check id."""
+    also_in: tuple[Given[str], ...] = after(_also_in)
     """Areas to which it goes on the same day too, without being issued anew."""
+    where: Where = here("id")
+    holder: Given[str] | None = asked(Fields.maybe_text)
+    """Who has it."""
+    since: Given[date] | None = asked(Fields.maybe_day)
+    """First day of its state, where the inventory says so."""
+    battery: Given[date] | None = asked(Fields.maybe_day)
+    """When its battery was fitted."""
 
     def fitted(self, sensor: str) -> FittedSensor | None:
         """The sensor of one kind, or ``None`` where the inventory does not say."""
@@ -84,6 +125,11 @@ class Unit:
     def in_use(self) -> bool:
         """Whether it is in use here, our own or hired."""
         return self.state.value in USED_STATES
+
+    @property
+    def checked(self) -> bool:
+        """Whether checks of it fall due: in use or spare."""
+        return self.state.value in CHECKED_STATES
 
     @property
     def place(self) -> str:
@@ -141,72 +187,8 @@ def require_states(units: Iterable[Unit], moved: Container[str], faults: Faults)
 
 
 def _unit(fields: Fields) -> Unit:
-    identity = fields.marking("unit")
-    area, pool = fields.maybe_reference("area", "area"), fields.maybe_text("pool")
-    if (area is None) == (pool is None):
-        found = f"unit {identity.value!r} with {'neither area nor' if area is None else 'both area and'} pool"
-        fields.faults.add(identity.where, found, "exactly one of area and pool")
-    note = fields.maybe_text("note")
-    sensors = _sensors(fields)
-    return Unit(
-        id=identity.value,
-        model=fields.reference("model", "model"),
-        serial=fields.text("serial"),
-        state=fields.choice("state", STATES, NOT_KNOWN),
-        area=area,
-        pool=pool,
-        cylinders=_several(fields, "cylinder", "cylinder"),
-        last=_last(fields),
-        note=note.value if note else "",
-        also_in=_also_in(fields, area),
-        where=identity.where,
-        sensors=sensors,
-        holder=fields.maybe_text("holder"),
-        since=fields.maybe_day("since"),
-        battery=fields.maybe_day("battery"),
-    )
-
-
-def _sensors(fields: Fields) -> tuple[FittedSensor, ...]:
-    made = fields.parts("sensors", "fitted sensor", _fitted, required=False)
-    named = (one.sensor for one in made)
-    fields.faults.refuse_twins(named, "sensor {!r} is fitted twice", "a kind of sensor once a unit")
-    return made
-
-
-def _fitted(fields: Fields) -> FittedSensor:
-    sensor = fields.reference("sensor", "sensor")
-    fitted, serial = fields.maybe_day("fitted"), fields.maybe_text("serial")
-    return FittedSensor(sensor=sensor, fitted=fitted, serial=serial, where=sensor.where)
-
-
-def _several(fields: Fields, key: str, kind: str) -> tuple[Given[str], ...]:
-    """One id, or several in a list; in a cell of a table with blanks between them."""
-    node = fields.node.get(key)
-    if not isinstance(node, Scalar) or len(node.text.split()) < 2:  # noqa: PLR2004 - more than one
-        alone = fields.maybe_reference(key, kind) if isinstance(node, Scalar | None) else None
-        return (alone,) if alone else fields.references(key, kind)
-    fields.take(key)
-    named = dict.fromkeys(node.text.split())
-    if len(named) < len(node.text.split()):
-        fields.faults.twice(node.where, f"{node.text!r} names a {kind} twice", "each once")
-    return tuple(fields.faults.refer(kind, Given(one, node.where, one)) for one in named)
-
-
-def _also_in(fields: Fields, area: Given[str] | None) -> tuple[Given[str], ...]:
-    """Further areas of a unit that has one."""
-    made = _several(fields, "also-in", "area")
-    if made and area is None:
-        fields.faults.add(made[0].where, "also-in of a unit without area", "area too; a unit of a pool goes anywhere")
-    return tuple(given for given in made if area is None or given.value != area.value)
-
-
-def _last(fields: Fields) -> dict[str, Given[date]]:
-    made: dict[str, Given[date]] = {}
-    for key, node in fields.pairs("last"):
-        fields.faults.refer("check", given_of(key))
-        if isinstance(node, Scalar):
-            made[key.text] = day_of(node, fields.faults, key.text)
-        else:
-            fields.faults.shape(node.where, f"a collection for the day of {key.text!r}", "a date as YYYY-MM-DD")
-    return made
+    unit = record(Unit)(fields)
+    if (unit.area is None) == (unit.pool is None):
+        found = f"unit {unit.id!r} with {'neither area nor' if unit.area is None else 'both area and'} pool"
+        fields.faults.add(unit.where, found, "exactly one of area and pool")
+    return unit

@@ -1,7 +1,5 @@
 """What a site gives the look of its pages: an accent colour, read well everywhere, and a logo."""
 
-from collections.abc import Mapping
-
 from builder.base.contrast import COLOUR, LEAST, least_contrast, nearest_readable
 from builder.base.nearest import near
 from builder.base.record import dataclass
@@ -28,9 +26,9 @@ class Look:
     """What it shows, for those who do not see it."""
 
 
-def read_look(fields: Fields, pictures: Mapping[str, bytes]) -> Look:
-    """``look`` of the site; ``pictures`` are those in its folder ``templates``, by name."""
-    faults = fields.faults
+def read_look(fields: Fields) -> Look:
+    """``look`` of the site."""
+    faults, pictures = fields.faults, fields.faults.pictures
     accent, dark = fields.maybe_text("accent"), fields.maybe_text("accent-dark")
     if (accent is None) != (dark is None):
         faults.lacks(fields.where, "an accent for light or for dark screens alone", "accent and accent-dark")

@@ -9,10 +9,10 @@ from builder.base.rounding import plain
 from builder.base.where import Given, Where
 from builder.load.nodes import Scalar
 from builder.program.faults import Faults
+from builder.program.gases import OXYGEN_GAS
 from builder.program.reading import Fields
 from builder.program.values import ID, given_of, quantity_of
 
-OXYGEN_GAS = "oxygen"
 WHOLE = 100
 MOST_PARTS = 8
 """Beyond, the worst composition of ranges is not looked for."""

@@ -1,8 +1,11 @@
 """What a manual says of a model beside its sensors and pump: waits, cells, alarms, averages, clock, relay of alarms."""
 
+from dataclasses import replace
+
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, here, made, record, under
 from builder.program.reading import Fields
 
 CELLS = ("rechargeable", "primary")
@@ -17,9 +20,9 @@ TIMES = ("s", "min", "h")
 class WarmUp:
     """Until when a reading is none."""
 
-    switched_on: Given[Quantity]
+    switched_on: Given[Quantity] = asked(Fields.quantity, *TIMES, above=True)
     """After it was switched on."""
-    after_jump: Given[Quantity] | None
+    after_jump: Given[Quantity] | None = asked(Fields.maybe_quantity, *TIMES, above=True)
     """After it came into air that is much warmer or colder."""
 
 
@@ -27,10 +30,9 @@ class WarmUp:
 class Cells:
     """What a model takes its power from."""
 
-    kind: Given[str]
-    """One of ``CELLS``."""
-    type: Given[str]
-    change_at: Given[str]
+    kind: Given[str] = under("cells", Fields.choice, CELLS)
+    type: Given[str] = asked(Fields.text)
+    change_at: Given[str] = asked(Fields.text)
     """Where they may be changed or charged."""
     runtime: Given[Quantity] | None = None
     """Of cells that are taken instead of its own, whose runtime the battery states."""
@@ -40,15 +42,15 @@ class Cells:
 class AlarmModes:
     """How alarms show, and how they end."""
 
-    latching: Given[str]
+    latching: Given[str] = asked(Fields.text)
     """In words: which alarms stay until they are acknowledged, and how that is done."""
-    ways: tuple[Given[str], ...]
+    ways: tuple[Given[str], ...] = asked(Fields.choices, WAYS, required=True)
     """Of ``WAYS``, those that are switched on."""
-    loudness: Given[Quantity] | None
-    where: Where
-    latches: bool | None = None
+    loudness: Given[Quantity] | None = asked(Fields.maybe_quantity, "dB(A)", above=True)
+    where: Where = here()
+    latches: bool | None = made(lambda part: part.yes("latches") if "latches" in part else None)
     """Whether an alarm stays until it is acknowledged; ``None`` where it is said in words alone."""
-    delay: Given[Quantity] | None = None
+    delay: Given[Quantity] | None = asked(Fields.maybe_quantity, "s")
     """How long a reading is beyond the setpoint before the alarm sounds."""
 
 
@@ -56,9 +58,9 @@ class AlarmModes:
 class Averages:
     """Over what its averages go."""
 
-    twa_over: Given[Quantity]
-    stel_over: Given[Quantity]
-    start_again: Given[str]
+    twa_over: Given[Quantity] = asked(Fields.quantity, "h", above=True)
+    stel_over: Given[Quantity] = asked(Fields.quantity, "min", above=True)
+    start_again: Given[str] = asked(Fields.text)
     """In words: when averages and extremes start again."""
 
 
@@ -66,8 +68,8 @@ class Averages:
 class Clock:
     """The clock of the data log."""
 
-    zone: Given[str]
-    drift: Given[Quantity]
+    zone: Given[str] = asked(Fields.text)
+    drift: Given[Quantity] = asked(Fields.quantity, "s", "min")
     """In a month, at most."""
 
 
@@ -75,17 +77,17 @@ class Clock:
 class Relay:
     """How an alarm reaches others."""
 
-    to: Given[str]
+    to: Given[str] = asked(Fields.text)
     """Whom; ``nobody`` where only the wearer's unit gives it."""
-    by: Given[str] | None
-    within: Given[Quantity] | None
-    answered_within: Given[Quantity] | None
+    within: Given[Quantity] | None = asked(Fields.maybe_quantity, *TIMES, above=True)
+    answered_within: Given[Quantity] | None = asked(Fields.maybe_quantity, *TIMES, above=True)
     """Time in which whoever receives it acts on it."""
-    help_within: Given[Quantity] | None
+    help_within: Given[Quantity] | None = asked(Fields.maybe_quantity, *TIMES, above=True)
     """Time in which help is at the farthest place, from then on."""
-    lost_after: Given[Quantity] | None
+    lost_after: Given[Quantity] | None = asked(Fields.maybe_quantity, *TIMES, above=True)
     """Time after which a lost signal is told."""
-    test: Given[str] | None
+    by: Given[str] | None = asked(Fields.maybe_text)
+    test: Given[str] | None = asked(Fields.maybe_text)
 
     @property
     def reaches(self) -> bool:
@@ -93,74 +95,26 @@ class Relay:
         return self.to.value != NOBODY
 
 
-def read_warm_up(fields: Fields) -> WarmUp:
-    """``warm-up`` of a model."""
-    return WarmUp(
-        switched_on=fields.quantity("switched-on", *TIMES, above=True),
-        after_jump=fields.maybe_quantity("after-jump", *TIMES, above=True),
-    )
-
-
 def read_cells(battery: Fields) -> tuple[Cells, ...]:
     """The model's own cells, and those taken instead; none where the battery says nothing of them."""
-    made: list[Cells] = []
+    own: list[Cells] = []
     if "cells" in battery:
-        made.append(_cells(battery, own=True))
+        own.append(record(Cells)(battery))
     else:
         for key in ("cells", "type", "change-at"):
             battery.take(key)
-    other = battery.maybe_part("instead", lambda fields: _cells(fields, own=False), "cells taken instead")
-    return (*made, other) if other else tuple(made)
+    other = battery.maybe_part("instead", _instead, "cells taken instead")
+    return (*own, other) if other else tuple(own)
 
 
-def _cells(fields: Fields, *, own: bool) -> Cells:
-    return Cells(
-        kind=fields.choice("cells", CELLS),
-        type=fields.text("type"),
-        change_at=fields.text("change-at"),
-        runtime=None if own else fields.quantity("runtime", "h", above=True),
-    )
-
-
-def read_alarm_modes(fields: Fields) -> AlarmModes:
-    """``alarms`` of a model."""
-    return AlarmModes(
-        latching=fields.text("latching"),
-        ways=fields.choices("ways", WAYS, required=True),
-        loudness=fields.maybe_quantity("loudness", "dB(A)", above=True),
-        where=fields.where,
-        latches=fields.yes("latches") if "latches" in fields else None,
-        delay=fields.maybe_quantity("delay", "s"),
-    )
-
-
-def read_averages(fields: Fields) -> Averages:
-    """``averages`` of a model."""
-    return Averages(
-        twa_over=fields.quantity("twa-over", "h", above=True),
-        stel_over=fields.quantity("stel-over", "min", above=True),
-        start_again=fields.text("start-again"),
-    )
-
-
-def read_clock(fields: Fields) -> Clock:
-    """``clock`` of a data log."""
-    return Clock(zone=fields.text("zone"), drift=fields.quantity("drift", "s", "min"))
+def _instead(fields: Fields) -> Cells:
+    return replace(record(Cells)(fields), runtime=fields.quantity("runtime", "h", above=True))
 
 
 def read_relay(fields: Fields) -> Relay:
     """``relay`` of a model."""
-    to = fields.text("to")
-    made = Relay(
-        to=to,
-        within=fields.maybe_quantity("within", *TIMES, above=True),
-        answered_within=fields.maybe_quantity("answered-within", *TIMES, above=True),
-        help_within=fields.maybe_quantity("help-within", *TIMES, above=True),
-        lost_after=fields.maybe_quantity("lost-after", *TIMES, above=True),
-        by=fields.maybe_text("by"),
-        test=fields.maybe_text("test"),
-    )
-    if made.reaches and (made.within is None or made.answered_within is None):
-        found = f"a relay to {to.text!r} without within or answered-within"
-        fields.faults.lacks(to.where, found, "both times, or to: nobody")
-    return made
+    relay = record(Relay)(fields)
+    if relay.reaches and (relay.within is None or relay.answered_within is None):
+        found = f"a relay to {relay.to.text!r} without within or answered-within"
+        fields.faults.lacks(relay.to.where, found, "both times, or to: nobody")
+    return relay

@@ -7,6 +7,7 @@ from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program import model_facts
+from builder.program.declared import asked, made, record
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
@@ -36,15 +37,15 @@ class Position:
 class Pump:
     """A built-in sampling pump."""
 
-    flow: Given[Quantity]
-    longest_hose: Given[Quantity]
-    flow_block: Given[Quantity] | None
-    """Time within which it must alarm when the inlet is closed, where the manual says so."""
-    filter_every: Given[Interval] | None = None
+    filter_every: Given[Interval] | None = asked(Fields.maybe_interval)
     """How long a filter lasts, where the site says so."""
-    trap_volume: Given[Quantity] | None = None
+    flow: Given[Quantity] = asked(Fields.quantity, "L/min", above=True)
+    longest_hose: Given[Quantity] = asked(Fields.quantity, "m")
+    flow_block: Given[Quantity] | None = asked(Fields.maybe_quantity, "s", above=True)
+    """Time within which it must alarm when the inlet is closed, where the manual says so."""
+    trap_volume: Given[Quantity] | None = asked(Fields.maybe_quantity, "mL")
     """What filter and water trap hold: gas has to fill them first."""
-    keeps_out: Given[str] | None = None
+    keeps_out: Given[str] | None = asked(Fields.maybe_text)
     """What keeps water and dust out, in words."""
 
 
@@ -52,23 +53,28 @@ class Pump:
 class Hose:
     """The hose a pumped model is used with."""
 
-    bore: Given[Quantity]
-    length: Given[Quantity]
+    bore: Given[Quantity] = asked(Fields.quantity, "mm", above=True)
+    length: Given[Quantity] = asked(Fields.quantity, "m", above=True)
+
+
+def _when_full(fields: Fields) -> Given[str] | None:
+    chosen = "when-full" in fields
+    return fields.choice("when-full", model_facts.WHEN_FULL) if chosen else fields.maybe_text("when-full")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Log:
     """The data log."""
 
-    capacity: Given[Quantity]
-    download_every: Given[Interval]
-    interval: Given[Quantity] | None = None
+    download_every: Given[Interval] = asked(Fields.interval)
+    capacity: Given[Quantity] = asked(Fields.quantity, "h", above=True)
+    interval: Given[Quantity] | None = asked(Fields.maybe_quantity, "s", above=True)
     """Between two records."""
-    keeps: Given[str] | None = None
+    keeps: Given[str] | None = asked(Fields.maybe_text)
     """What is kept, in words."""
-    when_full: Given[str] | None = None
+    when_full: Given[str] | None = made(_when_full)
     """One of ``WHEN_FULL``."""
-    clock: model_facts.Clock | None = None
+    clock: model_facts.Clock | None = asked(Fields.maybe_part, record(model_facts.Clock), "clock of a data log")
 
     @property
     def stops(self) -> bool:
@@ -80,8 +86,8 @@ class Log:
 class LoneWorker:
     """Timers of the motion alarm."""
 
-    motionless: Given[Quantity]
-    warning: Given[Quantity]
+    motionless: Given[Quantity] = asked(Fields.quantity, "s", above=True)
+    warning: Given[Quantity] = asked(Fields.quantity, "s", above=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,19 +138,19 @@ def read_model(fields: Fields) -> Model:
         names=names,
         positions=_positions(fields),
         alarm_fires=fields.choice("alarm-fires", FIRES),
-        pump=fields.maybe_part("pump", _pump),
-        hose=fields.maybe_part("hose", _hose),
+        pump=fields.maybe_part("pump", record(Pump)),
+        hose=fields.maybe_part("hose", record(Hose)),
         battery_life=battery.maybe_interval("life"),
         runtime=battery.quantity("runtime", "h", above=True),
         at_cold=battery.maybe_quantity("at-cold", "h", above=True),
         cells=model_facts.read_cells(battery),
-        warm_up=fields.maybe_part("warm-up", model_facts.read_warm_up),
-        alarm_modes=fields.maybe_part("alarms", model_facts.read_alarm_modes),
-        averages=fields.maybe_part("averages", model_facts.read_averages),
+        warm_up=fields.maybe_part("warm-up", record(model_facts.WarmUp)),
+        alarm_modes=fields.maybe_part("alarms", record(model_facts.AlarmModes)),
+        averages=fields.maybe_part("averages", record(model_facts.Averages)),
         relay=fields.maybe_part("relay", model_facts.read_relay),
         blanks=fields.texts("blank-positions"),
-        log=fields.maybe_part("log", _log),
-        lone_worker=fields.maybe_part("lone-worker", _lone_worker),
+        log=fields.maybe_part("log", record(Log)),
+        lone_worker=fields.maybe_part("lone-worker", record(LoneWorker)),
         coldest=between.quantity("from", "°C", least=-80),
         hottest=between.quantity("to", "°C", least=-80),
         manual=fields.text("manual"),
@@ -208,17 +214,6 @@ def _judge_step(full_scale: Given[Quantity], resolution: Given[Quantity], faults
         faults.add(resolution.where, f"resolution {resolution.text!r} above the full scale", "a smaller step")
 
 
-def _pump(fields: Fields) -> Pump:
-    return Pump(
-        filter_every=fields.maybe_interval("filter-every"),
-        flow=fields.quantity("flow", "L/min", above=True),
-        longest_hose=fields.quantity("longest-hose", "m"),
-        flow_block=fields.maybe_quantity("flow-block", "s", above=True),
-        trap_volume=fields.maybe_quantity("trap-volume", "mL"),
-        keeps_out=fields.maybe_text("keeps-out"),
-    )
-
-
 def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
     """Parts that wear; the filter of a pump is one of them."""
     made: dict[str, Given[Interval]] = {}
@@ -234,26 +229,3 @@ def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
         if not fields.faults.knows("part", part):
             fields.faults.define("part", Given(part, every.where, part))
     return made
-
-
-def _hose(fields: Fields) -> Hose:
-    return Hose(bore=fields.quantity("bore", "mm", above=True), length=fields.quantity("length", "m", above=True))
-
-
-def _log(fields: Fields) -> Log:
-    return Log(
-        download_every=fields.interval("download-every"),
-        capacity=fields.quantity("capacity", "h", above=True),
-        interval=fields.maybe_quantity("interval", "s", above=True),
-        keeps=fields.maybe_text("keeps"),
-        when_full=fields.choice("when-full", model_facts.WHEN_FULL)
-        if "when-full" in fields
-        else fields.maybe_text("when-full"),
-        clock=fields.maybe_part("clock", model_facts.read_clock, "clock of a data log"),
-    )
-
-
-def _lone_worker(fields: Fields) -> LoneWorker:
-    return LoneWorker(
-        motionless=fields.quantity("motionless", "s", above=True), warning=fields.quantity("warning", "s", above=True)
-    )

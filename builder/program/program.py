@@ -162,6 +162,10 @@ class Program:
         """Whether a unit's model has the part a check is about, or the check is about no part."""
         return check.part is None or check.part.value in self.models[unit.model.value].parts
 
+    def sensors_in(self, area: Area) -> tuple[Sensor, ...]:
+        """Kinds of sensor that allowed models have, each once."""
+        return tuple({sensor.id: sensor for _, _, sensor in self.fitted_to(self.models_in(area))}.values())
+
     def fitted_in(self, area: Area, channel: str) -> tuple[tuple[Model, Position, Sensor], ...]:
         """Every sensor of a channel that an allowed model has."""
         return tuple(one for one in self.fitted_to(self.models_in(area)) if one[2].channel.value == channel)
@@ -176,8 +180,7 @@ class Program:
 
     def channels_in(self, area: Area) -> tuple[str, ...]:
         """Channels that allowed models measure, in the order air is tested: oxygen, flammable, then the rest."""
-        found = {sensor.channel.value for model in self.models_in(area) for _, sensor in self.fitted(model)}
-        return in_test_order(found)
+        return in_test_order({sensor.channel.value for sensor in self.sensors_in(area)})
 
     def setpoint(self, area: str, channel: str) -> Setpoint | None:
         """The entry for an area and channel: one that names the area, else one for all areas."""

@@ -11,17 +11,18 @@ from builder.load.content import Documents
 from builder.load.listing import INVENTORIES
 from builder.program.across import check_across
 from builder.program.answered_for import read_acceptance, read_confirmation
-from builder.program.areas import read_area
+from builder.program.areas import Area
 from builder.program.asking import Watch
-from builder.program.books import read_book
+from builder.program.books import BookSpec
 from builder.program.calendar import read_calendar
-from builder.program.card_copies import read_copies
+from builder.program.card_copies import Copies
 from builder.program.cards import read_card
 from builder.program.checks import AskedInterval, Check, read_check
 from builder.program.column_maps import Maps, read_maps
 from builder.program.columns import inventory_nodes, unread_sheets
 from builder.program.configuration_readback import read_settings
 from builder.program.cylinders import read_cylinder
+from builder.program.declared import record
 from builder.program.faults import NOWHERE, Faults
 from builder.program.gases import read_gas
 from builder.program.inventory import Unit, read_inventory, require_states
@@ -48,10 +49,9 @@ from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, VAPOUR, read_sen
 from builder.program.setpoints import read_setpoints
 from builder.program.site import read_site
 from builder.program.station_log import read_station_log
-from builder.program.stations import read_station
+from builder.program.stations import Station
 from builder.program.translations import read_translations
 from builder.reference.library import Library
-from builder.reference.rules import places
 
 DEFINES = {
     "gases.yaml": ("gas", CHANNEL),
@@ -101,6 +101,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     files = documents.structured
 
     root = files.get
+    faults.pictures = documents.pictures
     faults.languages = languages_of(root("site.yaml"))
     translations = read_translations(documents.folder("translations"), faults)
     faults.said = {
@@ -124,11 +125,11 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
     own_templates = read_templates(documents, faults)
     people = maybe_each(files, faults, "people", "person", read_person)
     program = Program(
-        site=read_site(root("site.yaml"), faults, places(), documents.pictures),
+        site=read_site(root("site.yaml"), faults),
         gases=gases,
         sensors=by_id(each(files, faults, "sensors", "sensor", read_sensor)),
         models=by_id(each(files, faults, "models", "model", read_model)),
-        areas=by_id(each(files, faults, "areas", "area", read_area)),
+        areas=by_id(each(files, faults, "areas", "area", record(Area))),
         setpoints=(beside := read_setpoints(root("setpoints.yaml"), faults)).setpoints,
         cylinders=by_id(each(files, faults, "cylinders", "cylinder", read_cylinder)),
         checks=by_id(each(files, faults, "checks", "check", read_check)),
@@ -141,16 +142,16 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         people=None if people is None else by_id(people),
         calendar=whole_file(files, faults, "calendar.yaml", read_calendar),
         plan=read_plan(documents.drawings.get(PLAN), frozenset(faults.defined("area")), faults),
-        books=maybe_each(files, faults, "books", "book", read_book),
+        books=maybe_each(files, faults, "books", "book", record(BookSpec)),
         labels=maybe_each(files, faults, "sheets", "label sheet", read_label_sheet, "labels") or (),
         sheets=whole_file(files, faults, "sheets.yaml", read_sheets) or SheetSetting(),
         forms=whole_file(files, faults, "forms.yaml", read_forms) or FormSetting(),
         accepted=maybe_each(files, faults, "accepted", "accepted finding", read_acceptance) or (),
         confirmations=maybe_each(files, faults, "confirm", "value to confirm", read_confirmation) or (),
         unentered=faults.unentered,
-        copies=maybe_each(files, faults, "copies", "copies", read_copies) or (),
+        copies=maybe_each(files, faults, "copies", "copies", record(Copies)) or (),
         prices=whole_file(files, faults, "prices.yaml", read_prices) or Prices(),
-        stations=by_id(maybe_each(files, faults, "stations", "station", read_station) or ()),
+        stations=by_id(maybe_each(files, faults, "stations", "station", record(Station)) or ()),
         retention=maybe_each(files, faults, "retention", "retention", read_retention) or (),
         setpoint_review=beside.review,
         wanted_settings=beside.wanted,

@@ -7,6 +7,7 @@ from typing import Generic, TypeVar
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.checks import KINDS, what_of
+from builder.program.declared import asked, here, made, record, under
 from builder.program.reading import Fields
 
 T = TypeVar("T")
@@ -82,15 +83,15 @@ class Record:
 class Person:
     """One line of the training and authorisation register."""
 
-    id: str
-    name: str
-    role: Given[str]
-    kinds: tuple[Given[str], ...]
+    id: str = made(lambda part: part.marking("person").value)
+    start: Given[date] = under("from", Fields.day)
+    until: Given[date] = asked(Fields.day)
+    name: str = made(lambda part: part.text("name").value)
+    role: Given[str] = asked(Fields.text)
+    kinds: tuple[Given[str], ...] = under("may", Fields.choices, RECORD_KINDS, required=True)
     """Kinds of record this person may make."""
-    start: Given[date]
-    until: Given[date]
-    assessed_by: Given[str]
-    where: Where
+    assessed_by: Given[str] = asked(Fields.text)
+    where: Where = here("id")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,19 +113,8 @@ class ReadBackSetting:
 
 def read_person(fields: Fields) -> Person:
     """An entry of ``people.yaml``."""
-    identity = fields.marking("person")
-    before = len(fields.faults.problems)
-    start, until = fields.day("from"), fields.day("until")
-    if len(fields.faults.problems) == before and until.value < start.value:
-        found = f"{identity.value!r} authorised until {until.text}, before {start.text}"
-        fields.faults.add(until.where, found, "a last day on or after the first")
-    return Person(
-        id=identity.value,
-        name=fields.text("name").value,
-        role=fields.text("role"),
-        kinds=fields.choices("may", RECORD_KINDS, required=True),
-        start=start,
-        until=until,
-        assessed_by=fields.text("assessed-by"),
-        where=identity.where,
-    )
+    person = record(Person)(fields)
+    if date.min < person.until.value < person.start.value:  # the first day there is stands for none
+        found = f"{person.id!r} authorised until {person.until.text}, before {person.start.text}"
+        fields.faults.add(person.until.where, found, "a last day on or after the first")
+    return person

@@ -2,6 +2,7 @@
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, here, identity, record
 from builder.program.interval import Interval
 from builder.program.reading import Fields
 
@@ -10,30 +11,21 @@ from builder.program.reading import Fields
 class Retention:
     """One kind of record and how long it is kept."""
 
-    id: str
-    what: Given[str]
-    keep: Given[Interval] | None
+    id: str = identity("retention")
+    keep: Given[Interval] | None = asked(Fields.maybe_interval)
     """``None`` where it is kept until something happens, see ``until``."""
-    until: Given[str] | None
+    until: Given[str] | None = asked(Fields.maybe_text)
     """What ends it, as in ``the unit is scrapped``, alone or beside ``keep``."""
-    rule: Given[str]
+    what: Given[str] = asked(Fields.text)
+    rule: Given[str] = asked(Fields.text)
     """The rule or policy it follows."""
-    source: Given[str] | None
-    where: Where
+    source: Given[str] | None = asked(Fields.maybe_text)
+    where: Where = here("id")
 
 
 def read_retention(fields: Fields) -> Retention:
     """An entry of ``retention.yaml``."""
-    identity = fields.identity("retention")
-    keep, until = fields.maybe_interval("keep"), fields.maybe_text("until")
-    if keep is None and until is None and fields.usable:
+    made = record(Retention)(fields)
+    if made.keep is None and made.until is None and fields.usable:
         fields.faults.lacks(fields.where, "neither keep nor until", "keep: 3 years, or until: the unit is scrapped")
-    return Retention(
-        id=identity.value,
-        what=fields.text("what"),
-        keep=keep,
-        until=until,
-        rule=fields.text("rule"),
-        source=fields.maybe_text("source"),
-        where=identity.where,
-    )
+    return made

@@ -6,6 +6,7 @@ from itertools import pairwise
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.declared import asked, made, record
 from builder.program.faults import Faults
 from builder.program.reading import Fields
 from builder.reference.published import plain_day_text
@@ -15,15 +16,15 @@ from builder.reference.published import plain_day_text
 class Revision:
     """One release of the handbook."""
 
-    number: Given[int]
-    effective: Given[date]
-    reason: Given[str]
-    prepared: Given[str]
-    reviewed: Given[str]
-    approved: Given[str]
-    where: Where
-    reviewed_on: Given[date] | None = None
-    approved_on: Given[date] | None = None
+    number: Given[int] = asked(Fields.whole, least=1)
+    effective: Given[date] = asked(Fields.day)
+    reason: Given[str] = asked(Fields.text)
+    prepared: Given[str] = asked(Fields.text)
+    reviewed: Given[str] = asked(Fields.text)
+    approved: Given[str] = asked(Fields.text)
+    where: Where = made(lambda part: part.where_of("number"))
+    reviewed_on: Given[date] | None = asked(Fields.maybe_day)
+    approved_on: Given[date] | None = asked(Fields.maybe_day)
 
     @property
     def review(self) -> str:
@@ -51,19 +52,7 @@ def _signed(by: Given[str], on: Given[date] | None) -> str:
 
 def read_revision(node: Node, faults: Faults) -> Revision:
     """A revision from its file."""
-    fields = Fields(node, faults, "revision")
-    revision = Revision(
-        number=fields.whole("number", least=1),
-        effective=fields.day("effective"),
-        reason=fields.text("reason"),
-        prepared=fields.text("prepared"),
-        reviewed=fields.text("reviewed"),
-        approved=fields.text("approved"),
-        where=fields.where_of("number"),
-        reviewed_on=fields.maybe_day("reviewed-on"),
-        approved_on=fields.maybe_day("approved-on"),
-    )
-    fields.close()
+    revision = Fields(node, faults, "revision").wholly(record(Revision))
     days = [given for given in (revision.reviewed_on, revision.approved_on, revision.effective) if given]
     for earlier, later in pairwise(days):
         if earlier.text and later.text and later.value < earlier.value:

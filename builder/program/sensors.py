@@ -3,11 +3,13 @@
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import partial
+from typing import Any
 
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Scalar
+from builder.program.declared import after, asked, here, identity, record, under, words
 from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.localized import LocalizedText, localized_text
@@ -32,12 +34,14 @@ CONVENTIONS = (MULTIPLY, RELATIVE)
 class ProofRow:
     """One observation that a table of factors must agree with: this much gas, so much shown."""
 
-    gas: Given[str]
-    there: Given[Quantity]
+    gas: Given[str] = asked(Fields.reference, "gas")
+    there: Given[Quantity] = asked(Fields.quantity, *PROOF_UNITS, above=True)
     """What was really there."""
-    shown: Given[Quantity]
+    shown: Given[Quantity] = after(
+        lambda part, known: part.quantity("shown", written_unit(known["there"], PROOF_UNITS), above=True)
+    )
     """What the display showed, in the same unit."""
-    source: Given[str]
+    source: Given[str] = asked(Fields.text)
     """Who saw it: the maker's document, or the site's own test with its day."""
 
 
@@ -67,89 +71,11 @@ class Cross:
     """Reading as a share of the other gas, by gas id; negative where it lowers the reading."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sensor:
-    """One kind of sensor."""
-
-    id: str
-    name: str
-    principle: str
-    channel: Given[str]
-    """``flammable``, ``oxygen``, ``vapour`` or the id of the one gas it measures."""
-    shows: Given[str]
-    """Gas the display is scaled in."""
-    calibrated_with: Given[str]
-    """Gas in the cylinder that adjusts it."""
-    minimum_oxygen: Given[Quantity] | None
-    lamp: Given[Quantity] | None
-    life: Given[Interval]
-    blind_to: tuple[Given[str], ...]
-    factors: Factors | None
-    cross: Cross | None
-    note: str
-    where: Where
-    least_span: Given[Quantity] | None = None
-    """Share of the first signal at which it is replaced, where the site says so."""
-    names: LocalizedText | None = None
-    """The name in every language it has."""
-    settles_in: Given[Quantity] | None = None
-    """After it was put in, before its readings count."""
-    poisoned_by: tuple[Given[str], ...] = ()
-    """What deadens it, in words that areas use too."""
-    pressures: tuple[Given[Quantity], Given[Quantity]] | None = None
-    """Lowest and highest air pressure that it is made for."""
-    error: Tolerance | None = None
-    """How far its display may lie off what is there, ageing between calibrations included, where that is known."""
-
-    def sees(self, gas: str) -> bool:
-        """Whether the content says that this sensor responds to ``gas`` with a known factor."""
-        if gas == self.shows.value:
-            return True
-        return self.factors is not None and (gas in self.factors.table or gas == self.factors.relative_to.value)
-
-
 def channel_units(channel: str, faults: Faults) -> tuple[str, ...]:
     """Units that values of a channel may have; any of them for a channel that does not exist and was noted."""
     if channel in CHANNEL_UNITS:
         return CHANNEL_UNITS[channel]
     return ("ppm", "%vol") if faults.knows(CHANNEL, channel) else ("ppm", "%vol", "%LEL")
-
-
-def read_sensor(fields: Fields) -> Sensor:
-    """An entry of ``sensors.yaml``."""
-    identity = fields.identity("sensor")
-    names = localized_text(fields, "name")
-    principle = fields.choice("principle", PRINCIPLES)
-    channel = fields.reference("channel", CHANNEL)
-    lamp = fields.maybe_quantity("lamp", "eV", above=True)
-    known = principle.value != "" and principle.value == principle.text
-    if known and (principle.value == "photoionisation") != (lamp is not None):
-        found = "no lamp" if lamp is None else f"a lamp on a {principle.value} sensor"
-        fields.faults.add(identity.where, found, "lamp: energy in eV on photoionisation sensors, and only there")
-    shows = fields.reference("shows", "gas")
-    note = fields.maybe_text("note")
-    return Sensor(
-        id=identity.value,
-        name=names.value,
-        names=names,
-        principle=principle.value,
-        channel=channel,
-        shows=shows,
-        calibrated_with=fields.reference("calibrated-with", "gas"),
-        minimum_oxygen=fields.maybe_quantity("minimum-oxygen", "%vol"),
-        lamp=lamp,
-        life=fields.interval("life"),
-        least_span=fields.maybe_quantity("least-span", "%"),
-        blind_to=fields.references("blind-to", "gas"),
-        factors=fields.maybe_part("factors", lambda part: _factors(part, shows)),
-        cross=fields.maybe_part("cross-sensitivity", lambda part: _cross(part, shows, channel)),
-        note=note.value if note else "",
-        where=identity.where,
-        error=fields.maybe_part("error", partial(read_tolerance, units=channel_units(channel.value, fields.faults))),
-        settles_in=fields.maybe_quantity("settles-in", "min", "h", above=True),
-        poisoned_by=fields.texts("poisoned-by"),
-        pressures=fields.maybe_part("pressures", _pressures),
-    )
 
 
 def _pressures(fields: Fields) -> tuple[Given[Quantity], Given[Quantity]]:
@@ -179,17 +105,11 @@ def _factors(fields: Fields, shows: Given[str]) -> Factors:
 
 def _proof(fields: Fields, shows: Given[str], table: Mapping[str, Given[Fraction]]) -> ProofRow:
     """A row of another gas than the one shown: only such a row can tell a factor from its inverse."""
-    gas = fields.reference("gas", "gas")
-    if gas.value and (gas.value == shows.value or gas.value not in table):
-        found = f"a proof row of {gas.value!r}"
-        fields.faults.add(gas.where, found, "a gas of the table that is not the one the display shows")
-    there = fields.quantity("there", *PROOF_UNITS, above=True)
-    return ProofRow(
-        gas=gas,
-        there=there,
-        shown=fields.quantity("shown", written_unit(there, PROOF_UNITS), above=True),
-        source=fields.text("source"),
-    )
+    row = record(ProofRow)(fields)
+    if row.gas.value and (row.gas.value == shows.value or row.gas.value not in table):
+        found = f"a proof row of {row.gas.value!r}"
+        fields.faults.add(row.gas.where, found, "a gas of the table that is not the one the display shows")
+    return row
 
 
 def _judge_reference(factors: Factors, shows: Given[str], faults: Faults) -> None:
@@ -206,8 +126,13 @@ def _judge_reference(factors: Factors, shows: Given[str], faults: Faults) -> Non
         faults.add(own.where, f"factor {own.text} for {relative_to.value!r}, {named}", "1, or no factor for that gas")
 
 
-def _cross(fields: Fields, shows: Given[str], channel: Given[str]) -> Cross:
-    if channel.value == FLAMMABLE:
+def _error(fields: Fields, sensor: Mapping[str, Any]) -> Tolerance:
+    return read_tolerance(fields, channel_units(sensor["channel"].value, fields.faults))
+
+
+def _cross(fields: Fields, sensor: Mapping[str, Any]) -> Cross:
+    shows: Given[str] = sensor["shows"]
+    if sensor["channel"].value == FLAMMABLE:
         fields.faults.add(fields.where, "cross-sensitivity on the flammable channel", "factors: for what burns")
     table: dict[str, Given[Quantity]] = {}
     for key, node in fields.pairs("table", required=True):
@@ -220,3 +145,65 @@ def _cross(fields: Fields, shows: Given[str], channel: Given[str]) -> Cross:
         else:
             fields.faults.shape(node.where, f"a collection for {key.text!r}", "one share in %, with its sign")
     return Cross(source=fields.text("source"), table=table)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sensor:
+    """One kind of sensor."""
+
+    id: str = identity("sensor")
+    names: LocalizedText = under("name", localized_text)
+    """The name in every language it has."""
+    given_principle: Given[str] = under("principle", Fields.choice, PRINCIPLES)
+    channel: Given[str] = asked(Fields.reference, CHANNEL)
+    """``flammable``, ``oxygen``, ``vapour`` or the id of the one gas it measures."""
+    lamp: Given[Quantity] | None = asked(Fields.maybe_quantity, "eV", above=True)
+    shows: Given[str] = asked(Fields.reference, "gas")
+    """Gas the display is scaled in."""
+    note: str = asked(words)
+    calibrated_with: Given[str] = asked(Fields.reference, "gas")
+    """Gas in the cylinder that adjusts it."""
+    minimum_oxygen: Given[Quantity] | None = asked(Fields.maybe_quantity, "%vol")
+    life: Given[Interval] = asked(Fields.interval)
+    least_span: Given[Quantity] | None = asked(Fields.maybe_quantity, "%")
+    """Share of the first signal at which it is replaced, where the site says so."""
+    blind_to: tuple[Given[str], ...] = asked(Fields.references, "gas")
+    factors: Factors | None = after(
+        lambda part, known: part.maybe_part("factors", partial(_factors, shows=known["shows"]))
+    )
+    cross: Cross | None = after(lambda part, known: part.maybe_part("cross-sensitivity", partial(_cross, sensor=known)))
+    where: Where = here("id")
+    error: Tolerance | None = after(lambda part, known: part.maybe_part("error", partial(_error, sensor=known)))
+    """How far its display may lie off what is there, ageing between calibrations included, where that is known."""
+    settles_in: Given[Quantity] | None = asked(Fields.maybe_quantity, "min", "h", above=True)
+    """After it was put in, before its readings count."""
+    poisoned_by: tuple[Given[str], ...] = asked(Fields.texts)
+    """What deadens it, in words that areas use too."""
+    pressures: tuple[Given[Quantity], Given[Quantity]] | None = asked(Fields.maybe_part, _pressures)
+    """Lowest and highest air pressure that it is made for."""
+
+    @property
+    def name(self) -> str:
+        """In the site's first language."""
+        return self.names.value
+
+    @property
+    def principle(self) -> str:
+        """One of ``PRINCIPLES``."""
+        return self.given_principle.value
+
+    def sees(self, gas: str) -> bool:
+        """Whether the content says that this sensor responds to ``gas`` with a known factor."""
+        if gas == self.shows.value:
+            return True
+        return self.factors is not None and (gas in self.factors.table or gas == self.factors.relative_to.value)
+
+
+def read_sensor(fields: Fields) -> Sensor:
+    """An entry of ``sensors.yaml``."""
+    sensor = record(Sensor)(fields)
+    known = sensor.principle != "" and sensor.principle == sensor.given_principle.text
+    if known and (sensor.principle == "photoionisation") != (sensor.lamp is not None):
+        found = "no lamp" if sensor.lamp is None else f"a lamp on a {sensor.principle} sensor"
+        fields.faults.add(sensor.where, found, "lamp: energy in eV on photoionisation sensors, and only there")
+    return sensor

@@ -11,6 +11,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node, Scalar
 from builder.program.carry import ROLES
+from builder.program.declared import asked, record
 from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.limit_lists import LIMIT_LIST
@@ -18,7 +19,7 @@ from builder.program.localized import localized_text, maybe_localized_text
 from builder.program.models import READS_IN
 from builder.program.reading import Fields, records_of
 from builder.program.sensors import CHANNEL, FLAMMABLE, OXYGEN, channel_units
-from builder.program.settings_access import SettingsAccess, read_access
+from builder.program.settings_access import SettingsAccess
 from builder.program.values import written_unit
 from builder.program.wanted_settings import WantedSettings, read_wanted
 from builder.reference.limits import LIMIT_KINDS
@@ -78,8 +79,8 @@ class Setpoint:
 class SetpointReview:
     """The review of all setpoints together."""
 
-    reviewed: Given[date]
-    review_every: Given[Interval]
+    reviewed: Given[date] = asked(Fields.day)
+    review_every: Given[Interval] = asked(Fields.interval)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,11 +105,9 @@ def _file(root: Fields) -> SetpointFile:
     _once_each(made, root.faults)
     return SetpointFile(
         setpoints=made,
-        review=SetpointReview(reviewed=root.day("reviewed"), review_every=root.interval("review-every"))
-        if any(said)
-        else None,
+        review=record(SetpointReview)(root) if any(said) else None,
         wanted=read_wanted(root),
-        access=root.part("access", read_access) if root.take("access") else None,
+        access=root.part("access", record(SettingsAccess)) if root.take("access") else None,
     )
 
 

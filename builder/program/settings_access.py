@@ -5,6 +5,7 @@ from datetime import date
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, here
 from builder.program.interval import Interval
 from builder.program.reading import Fields
 
@@ -16,31 +17,6 @@ CODE_NAMES = re.compile(r"(?<![a-z])(?:access|lock|passcode|password|pass\s*word
 """Heads under which an instrument's export gives its code."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SettingsAccess:
-    """How the way into the settings is kept."""
-
-    kept_by: Given[str]
-    """Who has the code, by role."""
-    how: Given[str]
-    """In words, where and how it is kept."""
-    changed: Given[date]
-    """Day on which the code was last changed."""
-    change_every: Given[Interval] | None
-    where: Where
-
-
-def read_access(fields: Fields) -> SettingsAccess:
-    """``access`` of setpoints.yaml."""
-    return SettingsAccess(
-        change_every=fields.maybe_interval("change-every"),
-        kept_by=_no_code(fields, fields.text("kept-by")),
-        how=_no_code(fields, fields.text("how")),
-        changed=fields.day("changed"),
-        where=fields.where,
-    )
-
-
 def may_be_code(text: str) -> bool:
     """Whether a text may give an access code away.
 
@@ -50,6 +26,29 @@ def may_be_code(text: str) -> bool:
     return CODE.search(text) is not None
 
 
+def _no_code(fields: Fields, key: str) -> Given[str]:
+    """A text that gives no code away; it would stand on every page and in every frozen copy."""
+    given = fields.text(key)
+    if may_be_code(given.value):
+        found = "a text that may be the access code itself"
+        fields.faults.add(given.where, found, "in words who keeps it and where, without digits, never the code itself")
+    return given
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingsAccess:
+    """How the way into the settings is kept."""
+
+    change_every: Given[Interval] | None = asked(Fields.maybe_interval)
+    kept_by: Given[str] = asked(_no_code)
+    """Who has the code, by role."""
+    how: Given[str] = asked(_no_code)
+    """In words, where and how it is kept."""
+    changed: Given[date] = asked(Fields.day)
+    """Day on which the code was last changed."""
+    where: Where = here()
+
+
 def names_code(name: str) -> bool:
     """Whether a setting read back is by its name an access code.
 
@@ -57,11 +56,3 @@ def names_code(name: str) -> bool:
     (True, True, False)
     """
     return CODE_NAMES.search(name) is not None
-
-
-def _no_code(fields: Fields, given: Given[str]) -> Given[str]:
-    """A text that gives no code away; it would stand on every page and in every frozen copy."""
-    if may_be_code(given.value):
-        found = "a text that may be the access code itself"
-        fields.faults.add(given.where, found, "in words who keeps it and where, without digits, never the code itself")
-    return given

@@ -1,11 +1,9 @@
 """The site: what its figures rest on, contacts, document control, and what it chose of languages, papers and looks."""
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import field
+from collections.abc import Mapping
 from datetime import date
 from itertools import pairwise
-from types import MappingProxyType
 
 from builder.base.nearest import nearest
 from builder.base.quantity import Quantity, magnitude
@@ -13,6 +11,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
 from builder.program.carry import ROLES
+from builder.program.declared import asked, here, made, record
 from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.languages import ENGLISH, LANGUAGES
@@ -23,6 +22,7 @@ from builder.program.reading import Fields
 from builder.program.values import quantity_of
 from builder.program.work_values import WorkValues, read_entry, read_hot_work
 from builder.reference.library import LEL_BASES
+from builder.reference.rules import places
 
 ADDRESS = re.compile(r"(?=.{10,80}$)https://[A-Za-z0-9.-]+(?::\d{1,5})?(?:/[A-Za-z0-9._~-]+)*/?")
 """Longer addresses make a square code that no longer fits a card beside its text."""
@@ -37,15 +37,15 @@ LONG_SHIFTS = ("brief-scala", NOT_LOWERED)
 class SiteBasis:
     """What the site chose and prints beside every number that hangs on it."""
 
-    lel: Given[str]
+    lel: Given[str] = asked(Fields.choice, LEL_BASES)
     """Id of the table that defines 100 %LEL."""
-    lel_reason: Given[str]
+    lel_reason: Given[str] = asked(Fields.text)
     """Why that one."""
-    reference_temperature: Given[Quantity]
+    reference_temperature: Given[Quantity] = asked(Fields.quantity, "°C", least=-50)
     """Temperature of the ppm to mg/m3 conversion of limits."""
-    reference_pressure: Given[Quantity]
+    reference_pressure: Given[Quantity] = asked(Fields.quantity, "kPa", above=True)
     """Pressure of the same."""
-    limits: tuple[Given[str], ...]
+    limits: tuple[Given[str], ...] = asked(Fields.references, LIMIT_LIST, required=True)
     """Limit lists printed, in the site's order."""
 
 
@@ -53,10 +53,10 @@ class SiteBasis:
 class Ambient:
     """Where the site is: exactly one of altitude and pressure is given."""
 
-    altitude: Given[Quantity] | None
-    pressure: Given[Quantity] | None
-    temperature: Given[Quantity]
-    humidity: Given[Quantity] | None
+    altitude: Given[Quantity] | None = asked(Fields.maybe_quantity, "m", least=-500)
+    pressure: Given[Quantity] | None = asked(Fields.maybe_quantity, "kPa", above=True)
+    temperature: Given[Quantity] = asked(Fields.quantity, "°C", least=-60)
+    humidity: Given[Quantity] | None = asked(Fields.maybe_quantity, "%")
     """Relative humidity, where the site states it."""
 
 
@@ -64,14 +64,14 @@ class Ambient:
 class Contact:
     """Whom to call."""
 
-    role: Given[str]
-    name: Given[str]
-    call: Given[str]
-    outside: Given[str] | None = None
+    role: Given[str] = asked(localized_text)
+    name: Given[str] = asked(localized_text)
+    call: Given[str] = asked(localized_text)
+    outside: Given[str] | None = asked(maybe_localized_text)
     """How to reach them from a telephone that is not the site's."""
-    areas: tuple[Given[str], ...] = ()
+    areas: tuple[Given[str], ...] = asked(Fields.references, "area")
     """Areas that it is for; empty for all of them."""
-    roles: tuple[Given[str], ...] = ()
+    roles: tuple[Given[str], ...] = asked(Fields.choices, (*ROLES, "calibrator"))
     """Whose cards print it; empty for everybody's."""
 
     def serves(self, area: str, role: str) -> bool:
@@ -89,12 +89,12 @@ class Contact:
 class DocumentControl:
     """The handbook as a controlled document."""
 
-    title: Given[str]
-    owner: Given[str]
-    reviewed: Given[date]
-    review_every: Given[Interval]
-    cards_valid_for: Given[Interval]
-    different_persons: bool = False
+    title: Given[str] = asked(Fields.text)
+    owner: Given[str] = asked(Fields.text)
+    reviewed: Given[date] = asked(Fields.day)
+    review_every: Given[Interval] = asked(Fields.interval)
+    cards_valid_for: Given[Interval] = asked(Fields.interval)
+    different_persons: bool = asked(Fields.yes)
     """Whether preparing, reviewing and approving a revision takes three persons."""
 
 
@@ -102,108 +102,22 @@ class DocumentControl:
 class Checked:
     """That somebody read all texts of a language and answers for them."""
 
-    by: Given[str]
-    on: Given[date]
-    texts: Given[str]
+    by: Given[str] = asked(Fields.text)
+    on: Given[date] = asked(Fields.day)
+    texts: Given[str] = asked(Fields.text)
     """Code of the builder's texts as they were read, as the finding tells it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
-    """Everything of ``site.yaml``."""
-
-    name: Given[str]
-    short: Given[str]
-    invented: bool
-    place: Given[str]
-    basis: SiteBasis
-    ambient: Ambient
-    languages: tuple[Given[str], ...]
-    paper: Given[str]
-    shift: Given[Quantity]
-    long_shift: Given[str] | None
-    """By what limits are lowered for long turns; ``None`` where the site leaves them as they are."""
-    readings: tuple[Given[Quantity], ...]
-    contacts: tuple[Contact, ...]
-    document: DocumentControl
-    where: Where
-    published_at: Given[str] | None = None
-    """Address of the published site's top folder; printed in square codes on cards."""
-    gas_lead_time: Given[Interval] | None = None
-    """How long an order of check gas takes, where the site says so."""
-    settings_read_every: Given[Interval] | None = None
-    """How old a reading of a unit's settings may be; ``None`` leaves it to the builder."""
-    entry: WorkValues | None = None
-    hot_work: WorkValues | None = None
-    look: Look = field(default_factory=Look)
-    """Colour and logo, where the site has its own."""
-    names_public: bool = False
-    """Whether pages tell names of people and holders; else they are told by id, or not at all."""
-    translations_checked: Mapping[str, Checked] = field(default_factory=dict)
-    """By language, who read the builder's own texts and the site's translations, and when."""
-    pages_in: tuple[Given[str], ...] = ()
-    """Languages beside the first in which workers can read the pages that are made for them."""
-    to_confirm: Given[int] | None = None
-    """How many entries of ``confirm.yaml`` came with the starter that the content was begun from."""
-
-
-def read_site(
-    node: Node | None, faults: Faults, places: Iterable[str], pictures: Mapping[str, bytes] = MappingProxyType({})
-) -> Site:
-    """The site record; ``places`` are those of the rules table, ``pictures`` what its look can have."""
-    fields = Fields(node, faults, "site.yaml", Where("site.yaml", 1))
+def _short(fields: Fields) -> Given[str]:
     short = fields.text("short")
     if short.value and not re.fullmatch(r"[A-Z]{2,6}", short.value):
-        faults.id_form(short.where, f"short {short.value!r}", "two to six capital letters")
+        fields.faults.id_form(short.where, f"short {short.value!r}", "two to six capital letters")
     fields.maybe_text("extends")  # asked for by who reads the files
-    site = Site(
-        gas_lead_time=fields.maybe_interval("gas-lead-time"),
-        settings_read_every=fields.maybe_interval("settings-read-every"),
-        name=fields.text("name"),
-        short=short,
-        invented=fields.yes("invented"),
-        place=fields.choice("place", sorted(places)),
-        basis=fields.part("basis", _basis),
-        ambient=fields.part("ambient", _ambient),
-        languages=_languages(fields),
-        translations_checked=fields.maybe_part("translations-checked", _checked) or {},
-        pages_in=_pages_in(fields),
-        paper=fields.choice("paper", PAPERS),
-        shift=fields.quantity("shift", "h", above=True),
-        long_shift=_long_shift(fields),
-        readings=_readings(fields),
-        contacts=fields.parts("contacts", "contact", _contact),
-        document=fields.part("document", _document),
-        entry=fields.maybe_part("entry", read_entry),
-        hot_work=fields.maybe_part("hot-work", read_hot_work),
-        look=fields.maybe_part("look", lambda part: read_look(part, pictures)) or Look(),
-        # Names stay off the pages until somebody decides otherwise: a site may be read by anybody
-        names_public=fields.maybe_part("public", lambda part: part.yes("people")) or False,
-        where=fields.where,
-        published_at=_address(fields),
-        to_confirm=fields.maybe_whole("to-confirm", least=1),
-    )
-    fields.close()
-    return site
-
-
-def _basis(fields: Fields) -> SiteBasis:
-    return SiteBasis(
-        lel=fields.choice("lel", LEL_BASES),
-        lel_reason=fields.text("lel-reason"),
-        reference_temperature=fields.quantity("reference-temperature", "°C", least=-50),
-        reference_pressure=fields.quantity("reference-pressure", "kPa", above=True),
-        limits=fields.references("limits", LIMIT_LIST, required=True),
-    )
+    return short
 
 
 def _ambient(fields: Fields) -> Ambient:
-    ambient = Ambient(
-        altitude=fields.maybe_quantity("altitude", "m", least=-500),
-        pressure=fields.maybe_quantity("pressure", "kPa", above=True),
-        temperature=fields.quantity("temperature", "°C", least=-60),
-        humidity=fields.maybe_quantity("humidity", "%"),
-    )
+    ambient = record(Ambient)(fields)
     if ambient.humidity is not None and magnitude(ambient.humidity.value, "%") > 100:  # noqa: PLR2004 - percent
         fields.faults.range(ambient.humidity.where, f"{ambient.humidity.text!r} for 'humidity'", "at most 100 %")
     if fields.usable and (ambient.altitude is None) == (ambient.pressure is None):
@@ -229,12 +143,8 @@ def _pages_in(fields: Fields) -> tuple[Given[str], ...]:
 def _checked(fields: Fields) -> dict[str, Checked]:
     """Who checked which translation."""
     tags = [tag for tag in LANGUAGES if tag != ENGLISH]
-    found = {tag: fields.maybe_part(tag, _checked_by, f"translations-checked {tag}") for tag in tags}
+    found = {tag: fields.maybe_part(tag, record(Checked), f"translations-checked {tag}") for tag in tags}
     return {tag: checked for tag, checked in found.items() if checked}
-
-
-def _checked_by(fields: Fields) -> Checked:
-    return Checked(by=fields.text("by"), on=fields.day("on"), texts=fields.text("texts"))
 
 
 def _address(fields: Fields) -> Given[str] | None:
@@ -266,23 +176,56 @@ def _readings(fields: Fields) -> tuple[Given[Quantity], ...]:
     return made
 
 
-def _contact(fields: Fields) -> Contact:
-    return Contact(
-        role=localized_text(fields, "role"),
-        name=localized_text(fields, "name"),
-        call=localized_text(fields, "call"),
-        outside=maybe_localized_text(fields, "outside"),
-        areas=fields.references("areas", "area"),
-        roles=fields.choices("roles", (*ROLES, "calibrator")),
-    )
+def _names_public(fields: Fields) -> bool:
+    return fields.maybe_part("public", lambda public: public.yes("people")) or False
 
 
-def _document(fields: Fields) -> DocumentControl:
-    return DocumentControl(
-        title=fields.text("title"),
-        owner=fields.text("owner"),
-        reviewed=fields.day("reviewed"),
-        review_every=fields.interval("review-every"),
-        cards_valid_for=fields.interval("cards-valid-for"),
-        different_persons=fields.yes("different-persons"),
+def _look(fields: Fields) -> Look:
+    return fields.maybe_part("look", read_look) or Look()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """Everything of ``site.yaml``."""
+
+    short: Given[str] = made(_short)
+    gas_lead_time: Given[Interval] | None = asked(Fields.maybe_interval)
+    """How long an order of check gas takes, where the site says so."""
+    settings_read_every: Given[Interval] | None = asked(Fields.maybe_interval)
+    """How old a reading of a unit's settings may be; ``None`` leaves it to the builder."""
+    name: Given[str] = asked(Fields.text)
+    invented: bool = asked(Fields.yes)
+    place: Given[str] = made(lambda part: part.choice("place", sorted(places())))
+    basis: SiteBasis = asked(Fields.part, record(SiteBasis))
+    ambient: Ambient = asked(Fields.part, _ambient)
+    languages: tuple[Given[str], ...] = made(_languages)
+    translations_checked: Mapping[str, Checked] = made(
+        lambda part: part.maybe_part("translations-checked", _checked) or {}
     )
+    """By language, who read the builder's own texts and the site's translations, and when."""
+    pages_in: tuple[Given[str], ...] = made(_pages_in)
+    """Languages beside the first in which workers can read the pages that are made for them."""
+    paper: Given[str] = asked(Fields.choice, PAPERS)
+    shift: Given[Quantity] = asked(Fields.quantity, "h", above=True)
+    long_shift: Given[str] | None = made(_long_shift)
+    """By what limits are lowered for long turns; ``None`` where the site leaves them as they are."""
+    readings: tuple[Given[Quantity], ...] = made(_readings)
+    contacts: tuple[Contact, ...] = asked(Fields.parts, "contact", record(Contact))
+    document: DocumentControl = asked(Fields.part, record(DocumentControl))
+    entry: WorkValues | None = asked(Fields.maybe_part, read_entry)
+    hot_work: WorkValues | None = asked(Fields.maybe_part, read_hot_work)
+    look: Look = made(_look)
+    """Colour and logo, where the site has its own."""
+    # Names stay off the pages until somebody decides otherwise: a site may be read by anybody
+    names_public: bool = made(_names_public)
+    """Whether pages tell names of people and holders; else they are told by id, or not at all."""
+    where: Where = here()
+    published_at: Given[str] | None = made(_address)
+    """Address of the published site's top folder; printed in square codes on cards."""
+    to_confirm: Given[int] | None = asked(Fields.maybe_whole, least=1)
+    """How many entries of ``confirm.yaml`` came with the starter that the content was begun from."""
+
+
+def read_site(node: Node | None, faults: Faults) -> Site:
+    """The site record."""
+    return Fields(node, faults, "site.yaml", Where("site.yaml", 1)).wholly(record(Site))

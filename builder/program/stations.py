@@ -4,6 +4,7 @@ from datetime import date
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, here, identity, made, record, under
 from builder.program.interval import Interval
 from builder.program.reading import Fields
 
@@ -12,47 +13,11 @@ from builder.program.reading import Fields
 class Inlet:
     """One inlet of a station."""
 
-    number: Given[int]
-    cylinder: Given[str] | None
+    number: Given[int] = under("inlet", Fields.whole, least=1)
+    cylinder: Given[str] | None = asked(Fields.maybe_reference, "cylinder")
     """What is joined to it; ``None`` for clean air from the room."""
-    set_to: Given[str] | None
+    set_to: Given[str] | None = asked(Fields.maybe_text)
     """Lot that the station itself was told is there."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Station:
-    """One test station."""
-
-    id: str
-    name: Given[str]
-    location: Given[str]
-    models: tuple[Given[str], ...]
-    inlets: tuple[Inlet, ...]
-    software: Given[str]
-    leak_test_every: Given[Interval]
-    leak_tested: Given[date]
-    """Day of the last good leak test."""
-    log: Given[str]
-    """Where its own log is kept."""
-    where: Where
-
-
-def read_station(fields: Fields) -> Station:
-    """An entry of ``stations.yaml``."""
-    identity = fields.identity("station")
-    every, last = fields.part("leak-test", lambda leak: (leak.interval("every"), leak.day("last")))
-    return Station(
-        id=identity.value,
-        name=fields.text("name"),
-        location=fields.text("location"),
-        models=fields.references("models", "model", required=True),
-        inlets=_inlets(fields),
-        software=fields.text("software"),
-        leak_test_every=every,
-        leak_tested=last,
-        log=fields.text("log"),
-        where=identity.where,
-    )
 
 
 def _inlets(fields: Fields) -> tuple[Inlet, ...]:
@@ -64,11 +29,32 @@ def _inlets(fields: Fields) -> tuple[Inlet, ...]:
 
 
 def _inlet(fields: Fields) -> Inlet:
-    inlet = Inlet(
-        number=fields.whole("inlet", least=1),
-        cylinder=fields.maybe_reference("cylinder", "cylinder"),
-        set_to=fields.maybe_text("set-to"),
-    )
+    inlet = record(Inlet)(fields)
     if (inlet.cylinder is None) != (inlet.set_to is None):
         fields.faults.lacks(fields.where, "only one of cylinder and set-to", "both, or neither for clean air")
     return inlet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeakTest:
+    """The leak test of a station."""
+
+    every: Given[Interval] = asked(Fields.interval)
+    last: Given[date] = asked(Fields.day)
+    """Day of the last good one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """One test station."""
+
+    id: str = identity("station")
+    leak_test: LeakTest = asked(Fields.part, record(LeakTest))
+    name: Given[str] = asked(Fields.text)
+    location: Given[str] = asked(Fields.text)
+    models: tuple[Given[str], ...] = asked(Fields.references, "model", required=True)
+    inlets: tuple[Inlet, ...] = made(_inlets)
+    software: Given[str] = asked(Fields.text)
+    log: Given[str] = asked(Fields.text)
+    """Where its own log is kept."""
+    where: Where = here("id")

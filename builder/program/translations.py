@@ -17,6 +17,7 @@ from builder.base.record import dataclass
 from builder.base.unseen import unseen
 from builder.base.where import Given, Where
 from builder.load.nodes import Node
+from builder.program.declared import asked, record
 from builder.program.faults import Faults
 from builder.program.languages import LANGUAGES
 from builder.program.reading import Fields
@@ -28,12 +29,12 @@ FOLDER = "translations"
 class Translation:
     """One text in another language."""
 
-    of: Given[str]
+    of: Given[str] = asked(Fields.text)
     """The English text as it stood when it was translated."""
-    says: Given[str]
-    by: Given[str] | None = None
+    says: Given[str] = asked(Fields.text)
+    by: Given[str] | None = asked(Fields.maybe_text)
     """Who read it; ``None`` while nobody did."""
-    on: Given[date] | None = None
+    on: Given[date] | None = asked(Fields.maybe_day)
 
 
 Translations: TypeAlias = Mapping[str, Mapping[str, Translation]]
@@ -53,16 +54,10 @@ def read_translations(files: Mapping[str, Node], faults: Faults) -> Translations
     return made
 
 
-def _translation(fields: Fields) -> Translation:
-    return Translation(
-        of=fields.text("of"), says=fields.text("says"), by=fields.maybe_text("by"), on=fields.maybe_day("on")
-    )
-
-
 def _by_english(fields: Fields, language: str) -> Mapping[str, Translation]:
     made: dict[str, Translation] = {}
     faults = fields.faults
-    for one in fields.parts("texts", "text", _translation, required=False):
+    for one in fields.parts("texts", "text", record(Translation), required=False):
         wrong = why_wrong(one.of.value, one.says.value, language)
         if wrong:
             faults.add(

@@ -124,28 +124,24 @@ def law_elsewhere(place_id: str) -> frozenset[str]:
     return frozenset(listed for other in places() for listed in place(other).lists if listed not in here)
 
 
+AS_PRINTED: Final = (
+    *("id", "place", "activity", "quantity", "relation", "unit", "kind", "says", "citation", "paragraph", "edition"),
+    "note",
+)
+"""Columns of the table that a rule has under the same name."""
+
+
 @cache
 def all_rules() -> tuple[Rule, ...]:
     """Every rule, in the order of the table."""
     table = read_table("rules")
     return tuple(
         Rule(
-            id=row["id"],
-            place=row["place"],
-            activity=row["activity"],
-            quantity=row["quantity"],
-            relation=row["relation"],
+            **{column: row[column] for column in AS_PRINTED},
             value=Fraction(row["value"]),
             text=row["value"],
-            unit=row["unit"],
-            kind=row["kind"],
-            says=row["says"],
-            citation=row["citation"],
-            paragraph=row["paragraph"],
-            edition=row["edition"],
             binding=row["force"] == "binding",
             read=row["read"] == "yes",
-            note=row["note"],
             source=table.source,
         )
         for row in table.rows.values()

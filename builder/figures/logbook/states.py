@@ -30,6 +30,11 @@ class Stay:
     certificate_until: Given[date] | None = None
     """Last day on which its owner's certificate counts, where the row says so."""
 
+    @property
+    def first_day(self) -> date | None:
+        """The day of its start, by the clock that was written with; ``None`` where nobody says since when."""
+        return self.start.date() if isinstance(self.start, datetime) else self.start
+
     def holds_at(self, moment: datetime) -> bool:
         """Whether it was so at a moment."""
         if isinstance(self.start, datetime):
@@ -44,8 +49,7 @@ class Stay:
 
     def overlaps(self, first: date, last: date) -> bool:
         """Whether it was so at any time of these days."""
-        start = self.start.date() if isinstance(self.start, datetime) else self.start
-        return (start is None or start <= last) and (self.end is None or first <= self.end.date())
+        return (self.first_day is None or self.first_day <= last) and (self.end is None or first <= self.end.date())
 
 
 Stays = tuple[Stay, ...]
@@ -136,7 +140,7 @@ def on_day(program: Program, as_of: date) -> Program:
 def _as_moved(unit: Unit, stay: Stay | None) -> Unit:
     if stay is None:
         return replace(unit, state=Given(NOT_KNOWN, unit.where, NOT_KNOWN), since=None, holder=None)
-    start = stay.start.date() if isinstance(stay.start, datetime) else stay.start
+    start = stay.first_day
     return replace(
         unit,
         state=Given(stay.state, stay.where, stay.state),

@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from builder.base.record import dataclass
 from builder.figures.logbook.verdicts import Verdict
 from builder.program.checks import WITH_GAS
+from builder.program.inventory import Unit
 from builder.program.records import Record
 
 RANK = {"bump-test": 1, "calibration-check": 2, "calibration": 3}
@@ -231,6 +232,12 @@ def counts_from(log: UnitLog, use: Record, turn: timedelta) -> datetime:
         if record.kind.value == "use" and (by is None or record.by is None or record.by.value != by)
     ]
     return min(midnight, max([moment - turn, *others]))
+
+
+def fitted_since(unit: Unit, sensor: str, log: UnitLog | None) -> date | None:
+    """Since when a unit has its sensor: the later of the inventory's day and the last change on record."""
+    days = (unit.fitted_on.get(sensor), log.changed.get(sensor) if log else None)
+    return max((day for day in days if day), default=None)
 
 
 def sensors_apart(entry: Entry, fitted: int) -> tuple[str, ...]:

@@ -34,16 +34,8 @@ class Verdict:
     """Sensors that it is about: the one it names, else those of the unit that its gas is for."""
 
 
-@cache
-def _made(
-    good: bool | None, found_out: bool, sure: bool, outside: str, expired: bool, lacks: bool, sensors: tuple[str, ...]
-) -> Verdict:
-    return Verdict(
-        good=good, found_out=found_out, sure=sure, outside=outside, expired=expired, lacks=lacks, sensors=sensors
-    )
-
-
-NOTHING = _made(None, False, True, "", False, False, ())
+_made = cache(Verdict)
+NOTHING = _made(good=None, found_out=False, sure=True, outside="", expired=False, lacks=False, sensors=())
 
 
 def window_for(record: Record, windows: Windows) -> Window | None:
@@ -79,7 +71,9 @@ def verdict_of(record: Record, windows: Windows, fitted: tuple[str, ...]) -> Ver
         sure = True
     elif not outside and found is not None:
         sure = found[1]
-    return _made(good, found_out, sure, outside, expired, lacks, about)
+    return _made(
+        good=good, found_out=found_out, sure=sure, outside=outside, expired=expired, lacks=lacks, sensors=about
+    )
 
 
 def _what_lies_outside(

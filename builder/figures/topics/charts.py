@@ -13,8 +13,7 @@ from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, chart
 from builder.figures.terms import as_set, constant, exactly
-from builder.program.areas import OXYGEN_GAS
-from builder.program.gases import Gas
+from builder.program.gases import OXYGEN_GAS, Gas
 from builder.program.keys import families as keyed
 from builder.program.keys.parts import number_part
 

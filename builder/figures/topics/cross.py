@@ -1,12 +1,10 @@
 """Cross-sensitivity: what a gas that a sensor is not meant for does to its reading."""
 
-from fractions import Fraction
-
-from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import mixtures
 from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
+from builder.figures.roundings import away_from_zero
 from builder.figures.terms import as_set, exactly, given
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
@@ -26,16 +24,9 @@ def compute(recorder: FigureRecorder) -> None:
                 note = f"below zero it lowers the reading; from: {sensor.cross.source.value}"
                 recorder.stated(keyed.CROSS_COEFFICIENT(sensor=sensor.id, gas=gas), label, share, "%", note=note)
     for area in recorder.program.areas.values():
-        for sensor in _sensors(recorder, area):
+        for sensor in recorder.program.sensors_in(area):
             if sensor.cross is not None:
                 _area(recorder, area, sensor, sensor.cross)
-
-
-def _sensors(recorder: FigureRecorder, area: Area) -> list[Sensor]:
-    ids = {
-        sensor.id: sensor for model in recorder.program.models_in(area) for _, sensor in recorder.program.fitted(model)
-    }
-    return list(ids.values())
 
 
 def _area(recorder: FigureRecorder, area: Area, sensor: Sensor, cross: Cross) -> None:
@@ -55,18 +46,13 @@ def _apparent(recorder: FigureRecorder, area: Area, sensor: Sensor, gas: str, le
         keyed.CROSS_APPARENT(area=area.id, sensor=sensor.id, gas=gas),
         f"Reading that {name} alone causes on {sensor.name} in {area.name}",
         "%vol" if sensor.channel.value == OXYGEN else "ppm",
-        _away_from_zero,
+        away_from_zero("an error of a reading"),
         mixtures.cross_sensitivity,
         [there],
         [coefficient],
         beside=[given("cross-sensitivity from", sensor.cross.source)] if sensor.cross else (),
         note="at the amount shown; more of it does more, and a used-up filter lets more through",
     )
-
-
-def _away_from_zero(value: Fraction) -> Rounding:
-    why = "an error of a reading is never printed smaller than it is"
-    return Rounding(direction=Direction.DOWN if value < 0 else Direction.UP, digits=DIGITS, why=why)
 
 
 def level_of(recorder: FigureRecorder, area: Area, gas: str) -> Figure | None:

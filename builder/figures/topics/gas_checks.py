@@ -1,7 +1,6 @@
 """Checks with gas: stated times, and the acceptance window of every cylinder on every sensor it adjusts."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -117,10 +116,8 @@ def _window(recorder: FigureRecorder, case: _GasCheck, factor: Figure) -> None:
     if expected is None:
         return
     deviation = _tolerance(recorder, case, expected, keyed.WINDOW_TOLERANCE.on(key), f"Tolerance, {name}")
-    edges = [
-        _edge(recorder, case, (key, name), edge, acceptance.window, [exactly(expected), exactly(deviation)])
-        for edge in (_edges(case) if not case.guarded else _unguarded(case))
-    ]
+    unguarded = [exactly(expected), exactly(deviation)]
+    edges = _edges(recorder, case, (key, name), UNGUARDED if case.guarded else EDGES, acceptance.window, unguarded)
     if case.guarded:
         uncertainty = recorder.derived(
             keyed.WINDOW_UNCERTAINTY.on(key),
@@ -132,51 +129,39 @@ def _window(recorder: FigureRecorder, case: _GasCheck, factor: Figure) -> None:
             expected,
         )
         terms = [*(exactly(edge) for edge in edges), exactly(uncertainty)]
-        edges = [_edge(recorder, case, (key, name), edge, acceptance.guarded_window, terms) for edge in _edges(case)]
+        edges = _edges(recorder, case, (key, name), EDGES, acceptance.guarded_window, terms)
     label = f"Permitted error on the narrower side, {name}"
     recorder.derived(
         keyed.WINDOW_HALF_WIDTH.on(key), label, case.unit, NARROWER, acceptance.half_width, expected, *edges
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Edge:
-    """One edge of a window."""
-
-    family: Family
-    words: str
-    rounding: Rounding
-    part: int
-
-
-def _edges(case: _GasCheck) -> tuple[_Edge, _Edge]:
-    return (
-        _Edge(family=keyed.WINDOW_FROM, words="Lowest display that passes", rounding=window_bottom(case.step), part=0),
-        _Edge(family=keyed.WINDOW_TO, words="Highest display that passes", rounding=window_top(case.step), part=1),
-    )
+Edges = tuple[tuple[Family, str], tuple[Family, str]]
+EDGES: Edges = (
+    (keyed.WINDOW_FROM, "Lowest display that passes"),
+    (keyed.WINDOW_TO, "Highest display that passes"),
+)
+UNGUARDED: Edges = (
+    (keyed.WINDOW_UNGUARDED_FROM, "Lower edge before the gas's uncertainty is taken off"),
+    (keyed.WINDOW_UNGUARDED_TO, "Upper edge before the gas's uncertainty is taken off"),
+)
+"""The edges before that, where it is taken off."""
 
 
-def _unguarded(case: _GasCheck) -> tuple[_Edge, _Edge]:
-    """The edges before the uncertainty of the gas is taken off."""
-    low, high = _edges(case)
-    return (
-        replace(low, family=keyed.WINDOW_UNGUARDED_FROM, words="Lower edge before the gas's uncertainty is taken off"),
-        replace(high, family=keyed.WINDOW_UNGUARDED_TO, words="Upper edge before the gas's uncertainty is taken off"),
-    )
-
-
-def _edge(
+def _edges(
     recorder: FigureRecorder,
     case: _GasCheck,
     named: tuple[str, str],
-    edge: _Edge,
+    edges: Edges,
     function: Callable[..., Any],
     terms: list[Term],
-) -> Figure:
-    key, name = named
-    return recorder.derived(
-        edge.family.on(key), f"{edge.words}, {name}", case.unit, edge.rounding, function, *terms, part=edge.part
-    )
+) -> list[Figure]:
+    """Both edges of a window, by the start of their keys and its name."""
+    (key, name), roundings = named, (window_bottom(case.step), window_top(case.step))
+    return [
+        recorder.derived(family.on(key), f"{words}, {name}", case.unit, roundings[part], function, *terms, part=part)
+        for part, (family, words) in enumerate(edges)
+    ]
 
 
 def _display(recorder: FigureRecorder, case: _GasCheck, factor: Figure, key: str, label: str) -> Figure | None:

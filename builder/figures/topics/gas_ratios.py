@@ -10,7 +10,6 @@ from builder.figures.ledger import figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import as_set
 from builder.program.gas_plan import checks_of, cylinders_for, own_cylinder
-from builder.program.inventory import CHECKED_STATES
 from builder.program.keys.families import BUMP_RATIO, SETPOINT, WINDOW_EXPECTED
 from builder.program.program import Program
 from builder.program.sensors import OXYGEN
@@ -39,7 +38,7 @@ def _used_in(program: Program) -> dict[tuple[str, str], dict[str, None]]:
     """By cylinder and sensor the areas of the units; oxygen is asked of every cylinder of a unit that holds some."""
     made: dict[tuple[str, str], dict[str, None]] = {}
     for unit in program.units.values():
-        cylinders = cylinders_for(program, unit, BUMP_TEST) if unit.state.value in CHECKED_STATES else ()
+        cylinders = cylinders_for(program, unit, BUMP_TEST) if unit.checked else ()
         for _, sensor in program.fitted(program.models[unit.model.value]):
             own = own_cylinder(cylinders, sensor)
             holding = [one for one in cylinders if sensor.channel.value == OXYGEN and one.component(OXYGEN)]

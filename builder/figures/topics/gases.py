@@ -1,13 +1,15 @@
 """What is known of each gas: mass, density, explosive limits, ionisation energy, exposure limits."""
 
+from collections.abc import Sequence
+
 from builder.base.quantity import quantity
-from builder.figures.figure import Figure
+from builder.figures.figure import Figure, Input
 from builder.figures.formulas import gas as formulas
 from builder.figures.formulas import origin
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import as_written, chart, limit_down
 from builder.figures.terms import constant, from_table, given, written
-from builder.program.gases import Gas
+from builder.program.gases import Gas, Override
 from builder.program.keys import families as keyed
 from builder.reference.library import LEL_BASES
 from builder.reference.published import Published
@@ -78,16 +80,7 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
     override = gas.overrides.get(prop)
     if override is not None:
         replaced = [] if value is None else [from_table("replaces", value, decides=False)]
-        return recorder.derived(
-            key,
-            label,
-            "%vol",
-            as_written(override.value.text),
-            origin.overridden,
-            written("site override", override.value),
-            beside=[given("reason", override.reason), *replaced],
-            source=override.source.value,
-        )
+        return _overridden(recorder, key, label, "%vol", override, replaced)
     if value is None:
         return None
     basis = recorder.program.site.basis.lel
@@ -106,23 +99,22 @@ def _chosen(recorder: FigureRecorder, gas: Gas, prop: str, name: str, value: Pub
     )
 
 
+def _overridden(
+    recorder: FigureRecorder, key: str, label: str, unit: str, override: Override, replaced: Sequence[Input] = ()
+) -> Figure:
+    """What the site says of a gas in place of the library."""
+    rounding, term = as_written(override.value.text), written("site override", override.value)
+    beside, source = [given("reason", override.reason), *replaced], override.source.value
+    return recorder.derived(key, label, unit, rounding, origin.overridden, term, beside=beside, source=source)
+
+
 def _ionisation(recorder: FigureRecorder, gas: Gas) -> None:
     key, label = keyed.GAS_IONISATION_ENERGY(gas=gas.id), f"Ionisation energy of {gas.name}"
     override = gas.overrides.get("ionisation-energy")
-    if override is not None:
-        recorder.derived(
-            key,
-            label,
-            "eV",
-            as_written(override.value.text),
-            origin.overridden,
-            written("site override", override.value),
-            beside=[given("reason", override.reason)],
-            source=override.source.value,
-        )
-        return
     value = recorder.program.library.ionisation_energy(gas.entry.id)
-    if value is not None:
+    if override is not None:
+        _overridden(recorder, key, label, "eV", override)
+    elif value is not None:
         recorder.published(key, label, value, note=_remarks(value))
 
 

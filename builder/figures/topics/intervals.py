@@ -18,7 +18,7 @@ from builder.figures.recorder import FigureRecorder
 from builder.figures.terms import Term, constant, exactly, of, written
 from builder.program.checks import AskedInterval, Check
 from builder.program.interval import Interval
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF, CHECK_ON_TIME, UNIT_DUE, UNIT_INTERVAL, UNIT_LAST
 
 MERIT = Rounding(
@@ -38,7 +38,7 @@ class IntervalTerm:
 def compute(recorder: FigureRecorder, book: Logbook) -> None:
     """Enter ``unit.<unit>.<check>.interval``, ``.last`` and ``.due``, and ``check.<check>.on-time``."""
     for unit in recorder.program.units.values():
-        if unit.state.value in CHECKED_STATES:
+        if unit.checked:
             for check in recorder.program.checks.values():
                 if recorder.program.has_part(unit, check):
                     with recorder.at(check.where):
@@ -209,7 +209,7 @@ def _on_time(recorder: FigureRecorder, book: Logbook, check: Check) -> None:
     counting, kept = rhythm_of(recorder, book), list[bool]()
     for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
-        if log is not None and unit.state.value in CHECKED_STATES and check.what in log.good_days:
+        if log is not None and unit.checked and check.what in log.good_days:
             kept.extend(good for _, good in counting.kept(unit, check, log))
             if counting.is_late(unit, check, log):
                 kept.append(False)

@@ -13,12 +13,13 @@ from builder.figures.formulas.trend import FEWEST
 from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.readings import Reading, readings_of
 from builder.figures.recorder import FigureRecorder
+from builder.figures.roundings import away_from_zero
 from builder.figures.terms import Term, exactly, given, listing, written
 from builder.figures.topics.gas_checks import step_of
 from builder.figures.topics.intervals import counted_terms
 from builder.program.checks import Adjust, Check
 from builder.program.interval import Interval
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys import families as keyed
 from builder.program.program import Program
 
@@ -26,6 +27,7 @@ MOST = 12
 """Readings of a sensor that are looked at, the latest ones; older ones say little of what it does now."""
 COMPARED = ("calibration", "calibration-check")
 """Kinds of check that take a steady reading before adjustment; a bump test is too short for one."""
+DRIFT = away_from_zero("a drift")
 DAYS = Rounding(direction=Direction.DOWN, step=Fraction(1), why="an interval is never printed longer than it is")
 
 
@@ -49,7 +51,7 @@ def compute(recorder: FigureRecorder, book: Logbook) -> None:
     """Enter ``unit.<unit>.<sensor>.drift``, ``.next-interval``, ``.span-left`` and ``.span-end``."""
     for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
-        if log is not None and unit.state.value in CHECKED_STATES:
+        if log is not None and unit.checked:
             for sensor, readings in readings_of(book, log, kinds_of(recorder.program)).items():
                 with recorder.at(readings[-1].record.where):
                     _sensor(recorder, book, unit, sensor, readings)
@@ -79,7 +81,7 @@ def _sensor(recorder: FigureRecorder, book: Logbook, unit: Unit, sensor: str, re
     )
     key, label = keyed.UNIT_DRIFT.on(case.key), f"Drift in one day of {case.label}"
     note = f"n = {len(case.readings)}; each reading less its expected display and less all earlier adjustments"
-    recorder.derived(key, label, case.display, _away_from_zero, history.drift, *_readings(recorder, case), note=note)
+    recorder.derived(key, label, case.display, DRIFT, history.drift, *_readings(recorder, case), note=note)
     check = next((check for check in recorder.program.checks.values() if check.adjust), None)
     if check is not None and check.adjust is not None:
         _interval(recorder, book, case, check, check.adjust)
@@ -108,11 +110,6 @@ def _readings(recorder: FigureRecorder, case: _SensorHistory) -> tuple[Term, lis
         ),
         [exactly(recorder.ledger[key]) for key in (expected[:1] if len(set(expected)) == 1 else expected)],
     )
-
-
-def _away_from_zero(value: Fraction) -> Rounding:
-    direction = Direction.DOWN if value < 0 else Direction.UP
-    return Rounding(direction=direction, digits=2, why="a drift is never printed smaller than it is")
 
 
 def _interval(recorder: FigureRecorder, book: Logbook, case: _SensorHistory, check: Check, adjust: Adjust) -> None:
@@ -222,7 +219,7 @@ def _error(recorder: FigureRecorder, case: _SensorHistory) -> Figure:
         keyed.UNIT_NEXT_INTERVAL_ERROR.on(case.key),
         f"Error as found at the last reading, {case.label}",
         case.display,
-        _away_from_zero,
+        DRIFT,
         history.as_found_error,
         written("as found", last.record.given(as_found), case.shown(last.found)) if as_found else None,
         recorder.ledger[keyed.WINDOW_EXPECTED.on(last.window.key)],

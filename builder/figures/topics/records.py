@@ -3,11 +3,9 @@
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date
-from fractions import Fraction
 from typing import TypeAlias
 
 from builder.base.quantity import quantity
-from builder.base.where import Given
 from builder.figures.figure import Figure
 from builder.figures.formulas import clock, origin
 from builder.figures.ledger import Ledger
@@ -20,7 +18,6 @@ from builder.figures.roundings import as_written
 from builder.figures.terms import constant, written
 from builder.figures.topics.intervals import on_time, rhythm_of
 from builder.figures.topics.recommend import kinds_of
-from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.record_rows import Displays
@@ -96,21 +93,18 @@ def _record(recorder: FigureRecorder, record: Record, key: str, displays: Displa
         origin.day_stated,
         written("time", record.given(record.time), record.day),
     )
-    unit = displays.of(record.unit.value, record.sensor.value) if record.sensor else None
-    if unit is not None and record.as_found:
-        _reading(recorder, keyed.RECORD_AS_FOUND.on(key), f"As found, {words}", record.given(record.as_found), unit)
-    if unit is not None and record.as_left:
-        _reading(recorder, keyed.RECORD_AS_LEFT.on(key), f"As left, {words}", record.given(record.as_left), unit)
-    if record.seconds:
-        label = f"Seconds until the alarm, {words}"
-        _reading(recorder, keyed.RECORD_SECONDS.on(key), label, record.given(record.seconds), "s")
-
-
-def _reading(recorder: FigureRecorder, key: str, label: str, value: Given[Fraction], unit: str) -> None:
-    as_text = as_written(value.text)
-    rounding = as_text if as_text.apply(value.value) == value.value else None  # else written in another unit
-    term = written(label, value, quantity(value.value, unit))
-    recorder.derived(key, label, unit, rounding, origin.stated, term)
+    shown = displays.of(record.unit.value, record.sensor.value) if record.sensor else None
+    for family, what, cell, unit in (
+        (keyed.RECORD_AS_FOUND, "As found", record.as_found, shown),
+        (keyed.RECORD_AS_LEFT, "As left", record.as_left, shown),
+        (keyed.RECORD_SECONDS, "Seconds until the alarm", record.seconds, "s"),
+    ):
+        if cell is not None and unit is not None:
+            as_text = as_written(cell.text)
+            rounding = as_text if as_text.apply(cell.value) == cell.value else None  # else written in another unit
+            label = f"{what}, {words}"
+            term = written(label, record.given(cell), quantity(cell.value, unit))
+            recorder.derived(family.on(key), label, unit, rounding, origin.stated, term)
 
 
 # ---- months --------------------------------------------------------------------------
@@ -162,7 +156,7 @@ def _kept_by_month(recorder: FigureRecorder, book: Logbook) -> Mapping[tuple[Mon
     made: dict[tuple[Month, str], list[bool]] = {}
     for unit in recorder.program.units.values():
         log = book.units.get(unit.id)
-        if log is None or unit.state.value not in CHECKED_STATES:
+        if log is None or not unit.checked:
             continue
         for check in recorder.program.checks.values():
             if check.what in log.good_days:

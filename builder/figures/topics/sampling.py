@@ -5,6 +5,7 @@ from fractions import Fraction
 from builder.base.rounding import Direction, Rounding
 from builder.figures.figure import Figure
 from builder.figures.formulas import sampling
+from builder.figures.ledger import Lookup, figures_there
 from builder.figures.recorder import FigureRecorder
 from builder.figures.roundings import count_up, speed, wait
 from builder.figures.terms import Term, as_set, exactly
@@ -53,12 +54,10 @@ def _hose(recorder: FigureRecorder, area: Area, model: Model) -> Figure:
     key, label = keyed.HOSE_DRAW_TIME(area=area.id, model=model.id), f"Time to draw gas through the hose, {where}"
     note = _clinging(recorder, area)
     drawn = recorder.derived(key, label, "s", wait(SECOND), sampling.draw_time, through, length, note=note)
-    slowest = _slowest(recorder, model)
     key, label = keyed.HOSE_WAIT(area=area.id, model=model.id), f"Wait before a reading counts, {where}"
     note = "longer when the reading still rises: stay until it is steady"
-    waited = recorder.derived(
-        key, label, "s", wait(SECOND), sampling.wait_time, drawn, slowest, _trap(recorder, model), note=note
-    )
+    terms = drawn, slowest(recorder.ledger, model), _trap(recorder, model)
+    waited = recorder.derived(key, label, "s", wait(SECOND), sampling.wait_time, *terms, note=note)
     for check in recorder.program.checks.values():
         if check.kind == "bump-test" and check.through_hose is None:
             _bump(recorder, area, model, check, drawn)
@@ -110,11 +109,10 @@ def _descent(recorder: FigureRecorder, key: str, where: str, waited: Figure) -> 
     recorder.derived(key, label, "m/min", speed(), sampling.descent_speed, as_set(waited), note=note)
 
 
-def _slowest(recorder: FigureRecorder, model: Model) -> Figure:
-    times = [
-        recorder.ledger[keyed.MODEL_T90(model=model.id, sensor=position.sensor.value)] for position in model.positions
-    ]
-    return max(times, key=lambda figure: figure.amount)
+def slowest(ledger: Lookup, model: Model) -> Figure | None:
+    """The response time of a model's slowest sensor."""
+    keys = (keyed.MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
+    return max(figures_there(ledger, keys), key=lambda figure: figure.amount, default=None)
 
 
 def _levels(recorder: FigureRecorder, area: Area, waits: list[Figure]) -> None:

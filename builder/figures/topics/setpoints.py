@@ -17,7 +17,7 @@ from builder.figures.topics.setpoint_room import ChannelHere, less_error
 from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
-from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
+from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR, Sensor
 from builder.program.setpoints import Alarm
 from builder.reference.rules import OF_ALARMS
 
@@ -181,11 +181,14 @@ def _compared_by(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm) -> 
 
 
 def _limit_gas(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm) -> str:
+    return protected_gas(alarm, place.channel, recorder.program.fitted_in(place.area, place.channel)[0][2])
+
+
+def protected_gas(alarm: Alarm, channel: str, sensor: Sensor) -> str:
+    """Gas whose limit a toxic or vapour alarm keeps: the one it names, else the channel's own, as a sensor shows it."""
     if alarm.protects_gas is not None:
         return alarm.protects_gas.value
-    if place.channel == VAPOUR:
-        return recorder.program.fitted_in(place.area, VAPOUR)[0][2].shows.value
-    return place.channel
+    return sensor.shows.value if channel == VAPOUR else channel
 
 
 def _truth(recorder: FigureRecorder, place: ChannelHere, alarm: Alarm, made: Figure) -> None:

@@ -14,11 +14,11 @@ from builder.program.stations import Station
 def compute(recorder: FigureRecorder) -> None:
     """Enter ``station.<station>.leak-tested``, ``.leak-test-due`` and ``.log-until``."""
     for station in recorder.program.stations.values():
-        with recorder.at(station.leak_tested.where):
+        with recorder.at(station.leak_test.last.where):
             label = f"Last leak test of {station.name.value}"
             last = recorder.day(STATION_LEAK_TESTED(station=station.id), label, leak_tested(recorder, station), "last")
             label = f"Leak test of {station.name.value} holds until"
-            every = written("every", station.leak_test_every)
+            every = written("every", station.leak_test.every)
             recorder.derived(STATION_LEAK_DUE(station=station.id), label, "", None, clock.next_due, last, every)
         rows = [row for row in recorder.program.station_log if row.station.value == station.id]
         if rows:
@@ -35,4 +35,4 @@ def leak_tested(recorder: FigureRecorder, station: Station) -> Given[date]:
         for row in recorder.program.station_log
         if row.station.value == station.id and row.what.value == LEAK_TEST and row.passed and row.day <= recorder.as_of
     ]
-    return max((station.leak_tested, *good), key=lambda given: given.value)
+    return max((station.leak_test.last, *good), key=lambda given: given.value)

@@ -11,8 +11,9 @@ from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import SeenHazard, channels_on, seen_hazards, toxic_limits
 from builder.findings.wording import channel_words, short_list
-from builder.program.areas import ENTERED, OXYGEN_GAS, Area
+from builder.program.areas import ENTERED, Area
 from builder.program.cards import BlockSpec, CardSpec
+from builder.program.gases import OXYGEN_GAS
 from builder.program.order_words import is_emergency
 from builder.program.program import Program
 from builder.program.test_order import in_test_order

@@ -14,7 +14,6 @@ from builder.figures.ledger import Ledger
 from builder.findings.record_findings import subject
 from builder.findings.rule import rule
 from builder.findings.wording import count_in_words, keys, short_list
-from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.records import Record
@@ -84,7 +83,7 @@ def part_without_check(program: Program) -> Iterator[Finding]:
     """
     # A note for each part, once for all models
     looked_after = {check.part.value for check in program.checks.values() if check.part}
-    used = {unit.model.value for unit in program.units.values() if unit.state.value in CHECKED_STATES}
+    used = {unit.model.value for unit in program.units.values() if unit.checked}
     wearing = [model for model in program.models.values() if model.id in used]
     for part in dict.fromkeys(part for model in wearing for part in model.parts if part not in looked_after):
         models = [model for model in wearing if part in model.parts]
@@ -138,7 +137,7 @@ def interval_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 subject="page:checks",
             )
     for station in program.stations.values():
-        every = station.leak_test_every
+        every = station.leak_test.every
         if every.value.nominal_days > LEAK_TEST_MOST:
             yield interval_too_long.found(
                 severity=Severity.WARN,

@@ -43,8 +43,7 @@ class Crossing:
 def crossings(program: Program, ledger: Ledger) -> Iterator[Crossing]:
     """Every such pair, once an area and kind of sensor."""
     for area in program.areas.values():
-        sensors = {sensor.id: sensor for model in program.models_in(area) for _, sensor in program.fitted(model)}
-        for sensor in sensors.values():
+        for sensor in program.sensors_in(area):
             for gas in sensor.cross.table if sensor.cross else ():
                 hazard = area.hazard(gas)
                 coefficient = ledger.get(CROSS_COEFFICIENT(sensor=sensor.id, gas=gas))
@@ -168,6 +167,5 @@ def methane_unproved(program: Program) -> Iterator[Finding]:
 
 
 def _deadened(program: Program, area: Area, poison: str) -> list[str]:
-    fitted = (sensor for model in program.models_in(area) for _, sensor in program.fitted(model))
-    found = [sensor.name for sensor in fitted if any(given.value == poison for given in sensor.poisoned_by)]
-    return list(dict.fromkeys(found))
+    sensors = program.sensors_in(area)
+    return [one.name for one in sensors if any(given.value == poison for given in one.poisoned_by)]

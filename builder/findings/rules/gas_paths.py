@@ -7,13 +7,14 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.quantity import magnitude, same_dimension
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger, figures_there
+from builder.figures.ledger import Ledger
+from builder.figures.topics.sampling import slowest
 from builder.findings.rule import rule
 from builder.findings.wording import channel_words, keys, short_list
 from builder.program.checks import Check
 from builder.program.clean_air import CleanAir
 from builder.program.cylinders import DEMAND_FLOW, FIXED_FLOW, Cylinder
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 from builder.program.models import Model
@@ -54,7 +55,7 @@ def regulator_mismatch(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 def _users(program: Program, cylinder: Cylinder) -> dict[str, list[Unit]]:
     """Units in use or spare that are checked with it, by model."""
-    units = (unit for unit in program.units.values() if unit.state.value in CHECKED_STATES)
+    units = (unit for unit in program.units.values() if unit.checked)
     return grouped((unit for unit in units if unit.checked_with(cylinder.id)), lambda unit: unit.model.value)
 
 
@@ -177,8 +178,8 @@ def gas_time_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
             continue
         if check.kind == "zero" or check.through_hose is None:
             gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
-            slowest = [(model, _slowest(ledger, model)) for model in program.models.values()]
-            late = [(model, figure) for model, figure in slowest if gas and figure and figure.amount > gas.amount]
+            times = [(model, slowest(ledger, model)) for model in program.models.values()]
+            late = [(model, figure) for model, figure in times if gas and figure and figure.amount > gas.amount]
             if late and gas:
                 told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
                 severity = Severity.STOP if check.kind == "zero" else Severity.WARN
@@ -215,11 +216,6 @@ def _later(program: Program, ledger: Ledger, needed: Family, stated: Figure | No
         and (figure := ledger.get(needed(area=area.id, model=model.id)))
         and figure.amount > stated.amount
     }
-
-
-def _slowest(ledger: Ledger, model: Model) -> Figure | None:
-    keys_of = (keyed.MODEL_T90(model=model.id, sensor=position.sensor.value) for position in model.positions)
-    return max(figures_there(ledger, keys_of), key=lambda figure: magnitude(figure.amount, "s"), default=None)
 
 
 def _gas_time_short(check: Check, stated: Figure, late: dict[str, Figure], why: str, severity: Severity) -> Finding:

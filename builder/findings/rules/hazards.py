@@ -20,7 +20,8 @@ from builder.findings.sensor_coverage import (
     weightiest,
 )
 from builder.findings.wording import COMMON_PRACTICE, channel_words, keys, short_list
-from builder.program.areas import OXYGEN_GAS, Area, Hazard
+from builder.program.areas import Area, Hazard
+from builder.program.gases import OXYGEN_GAS
 from builder.program.keys.families import GAS_LEL, OXYGEN_DISPLACED
 from builder.program.mixtures import Mixture
 from builder.program.program import Program

@@ -30,14 +30,13 @@ def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     day = ledger.day(AS_OF())
     for unit, stays in logbook.stays.items():
         for before, after in pairwise(stays):
-            back = before.state in AWAY and after.state in CHECKED_STATES
-            begun = isinstance(after.start, datetime) and after.start.date() <= day
-            if back and begun and not _checked(logbook.units.get(unit), before, after):
-                start = day_text(after.start.date()) if isinstance(after.start, datetime) else ""
+            back, start = before.state in AWAY and after.state in CHECKED_STATES, after.first_day
+            if back and start and start <= day and not _checked(logbook.units.get(unit), before, after):
+                returned = f"{unit} came back from {AWAY[before.state]} on {day_text(start)}"
                 yield back_without_check.found(
                     severity=Severity.STOP if after.end is None else Severity.WARN,
-                    message=f"{unit} came back from {AWAY[before.state]} on {start}, and no good check with gas of "
-                    "every sensor since is on record before it was used.",
+                    message=f"{returned}, and no good check with gas of every sensor since is on record before "
+                    "it was used.",
                     where=after.where,
                     mend="calibrate it, readings as found first, before anybody takes it; or add the record of that "
                     "check",

@@ -244,7 +244,7 @@ def _done_elsewhere(program: Program) -> Iterator[_Done]:
                 told = f"Cylinder {cylinder.id}: {what}"
                 yield _Done(f"cylinder:{cylinder.id}", Severity.WARN, told, day, day.where)
     for station in program.stations.values():
-        what, tested = f"{station.name.value}: tested for leaks", station.leak_tested
+        what, tested = f"{station.name.value}: tested for leaks", station.leak_test.last
         yield _Done("page:calibration-gas", Severity.STOP, what, tested, tested.where)
 
 

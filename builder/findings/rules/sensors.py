@@ -11,10 +11,10 @@ from builder.figures.formulas.clock import next_due
 from builder.figures.formulas.response import lamp_can_ionise
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
+from builder.figures.logbook.units import fitted_since
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import keys, severity_allowed, short_list
 from builder.program.gases import Gas
-from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, Sensor
@@ -187,7 +187,7 @@ def sensor_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> Iter
 def _batteries_past_life(program: Program, ledger: Ledger) -> Iterator[Caused]:
     for unit in program.units.values():
         model = program.models[unit.model.value]
-        if unit.battery is None or model.battery_life is None or unit.state.value not in CHECKED_STATES:
+        if unit.battery is None or model.battery_life is None or not unit.checked:
             continue
         end = next_due(unit.battery.value, model.battery_life.value)
         if past(end, today(ledger)):
@@ -205,9 +205,8 @@ def _sensors_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> It
     now = today(ledger)
     for unit in program.units.values():
         log = logbook.units.get(unit.id)
-        for part in unit.sensors if unit.state.value in CHECKED_STATES else ():
-            changed = log.changed.get(part.sensor.value) if log else None
-            start = max((day for day in (changed, part.fitted.value if part.fitted else None) if day), default=None)
+        for part in unit.sensors if unit.checked else ():
+            start = fitted_since(unit, part.sensor.value, log)
             if start is None:
                 continue
             sensor = program.sensors[part.sensor.value]
@@ -235,7 +234,7 @@ def sensor_not_listed(program: Program) -> Iterator[Caused]:
     for unit in program.units.values():
         listed = {part.sensor.value for part in unit.sensors}
         asked = {position.sensor.value for position in program.models[unit.model.value].positions}
-        if listed and asked - listed and unit.state.value in CHECKED_STATES:
+        if listed and asked - listed and unit.checked:
             names = short_list([program.sensors[sensor].name for sensor in sorted(asked - listed)])
             found = sensor_not_listed.found(
                 message=f"Unit {unit.id}: its sensors are entered, but not its {names}. Its age is not known.",

@@ -13,7 +13,6 @@ from builder.findings.record_findings import first_and_count
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.configuration_readback import SETTINGS
-from builder.program.inventory import CHECKED_STATES
 from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting, Record
@@ -167,12 +166,7 @@ def firmware_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
     latest: dict[str, ReadBackSetting] = {}
     for setting in sorted(program.settings, key=lambda one: one.read_on.value):
         unit = program.units.get(setting.unit.value)
-        if (
-            setting.name.value == "firmware"
-            and setting.read_on.value <= day
-            and unit
-            and unit.state.value in CHECKED_STATES
-        ):
+        if setting.name.value == "firmware" and setting.read_on.value <= day and unit and unit.checked:
             latest[unit.id] = setting
     for model in program.models.values():
         read = {unit: one for unit, one in latest.items() if program.units[unit].model.value == model.id}
@@ -199,7 +193,7 @@ def settings_differ(program: Program, settings_off: Mapping[str, tuple[SettingDi
     """
     # A stop where the instrument is set less safely than the handbook says, else a warn; one for all alike
     units = program.units
-    checked = (all_off for unit, all_off in settings_off.items() if units[unit].state.value in CHECKED_STATES)
+    checked = (all_off for unit, all_off in settings_off.items() if units[unit].checked)
     differing = (one for all_off in checked for one in all_off)
     for one in differing:
         setting, worse = one.setting, one.worse

@@ -56,7 +56,7 @@ def settings_not_reset(program: Program, ledger: Ledger, logbook: Logbook) -> It
                 open_ones = [lower for lower in stricter if not shown.holds(stay, lower)]
                 if open_ones:
                     areas = program.areas
-                    start = day_text(stay.start.date()) if isinstance(stay.start, datetime) else ""
+                    start = day_text(stay.start.date())
                     told = f"{unit.id} went from {areas[before.area].name} to {areas[stay.area].name} on {start}"
                     severity = Severity.STOP if stay.end is None else Severity.WARN
                     yield replace(
@@ -100,7 +100,7 @@ class _Shown:
     def holds(self, stay: Stay, lower: Lower) -> bool:
         """Whether a read-back or a change on record shows the new setpoint, or one as strict from before."""
         sensor, alarm, _ = lower
-        start = stay.start.date() if isinstance(stay.start, datetime) else date.min
+        start = stay.first_day or date.min
         end = stay.end.date() if stay.end else date.max
         changed = any(
             row.setting is not None

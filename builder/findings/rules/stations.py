@@ -54,7 +54,7 @@ def _reach(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator
         yield (station.id, "none"), _log_tells(ledger, station, Severity.NOTE, told, station.log.where)
         return
     last = rows[-1]
-    if clock.next_due(last.day, station.leak_test_every.value) < today(ledger):
+    if clock.next_due(last.day, station.leak_test.every.value) < today(ledger):
         told = f"{name}: its own log ends on {day_text(last.day)}. What it did since is not known."
         yield (station.id, "end"), _log_tells(ledger, station, Severity.WARN, told, last.where)
     loaded = next((row for row in reversed(rows) if row.software is not None), None)
@@ -176,7 +176,7 @@ def _leak(ledger: Ledger, station: Station) -> Iterator[Finding]:
         told = f"its leak test held until {due.printed}; gas that leaks is drawn in thinner than its label"
         mend = "test it for leaks, and judge the checks made with it since then"
         figures = keys(due, ledger.get(AS_OF()))
-        yield _wrong(station, Severity.WARN, told, station.leak_tested.where, mend, figures=figures)
+        yield _wrong(station, Severity.WARN, told, station.leak_test.last.where, mend, figures=figures)
 
 
 def _wrong(station: Station, severity: Severity, told: str, where: Where, mend: str, **more: Any) -> Finding:

@@ -19,7 +19,7 @@ from builder.findings.record_findings import WORDS, listed_days, subject
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
-from builder.program.inventory import CHECKED_STATES, USED_STATES
+from builder.program.inventory import USED_STATES
 from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.records import RECORD_KINDS, Record
@@ -165,14 +165,13 @@ def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) 
             groups.setdefault((event.unit, there[-1].state, event.what), []).append((event, there[-1]))
     for (unit, state, what), found in groups.items():
         stay = found[-1][1]
-        start = stay.start.date() if isinstance(stay.start, datetime) else stay.start
         is_now = stay.end is None and stay == logbook.stays[unit][-1]
         done = "was used" if what == "use" else f"there is a record of its {WORDS.get(what, what)}"
-        since = f"since {day_text(start)}" if start else "nobody says since when"
+        since = f"since {day_text(stay.first_day)}" if stay.first_day else "nobody says since when"
         until = f" until {day_text(stay.end.date())}" if stay.end else ""
         told = f"{'is' if is_now else 'was'} {SAID.get(state, state)} {since}{until}"
         days = listed_days(sorted({event.day for event, _ in found}))
-        stop = what == "use" and start is not None and state != "spare" and is_now
+        stop = what == "use" and stay.start is not None and state != "spare" and is_now
         yield used_in_forbidden_state.found(
             severity=Severity.STOP if stop else Severity.WARN,
             message=f"{unit} {told}, and {done} all the same: {days}.",
@@ -214,7 +213,7 @@ def failed_check_not_followed(program: Program, logbook: Logbook) -> Iterator[Fi
     """
     # A stop for a unit in use, a warn for a spare one; it points to the first failed row
     for unit in program.units.values():
-        log = logbook.units.get(unit.id) if unit.state.value in CHECKED_STATES else None
+        log = logbook.units.get(unit.id) if unit.checked else None
         for record, verdict in (one.first for one in log.episodes if one.cleared is None) if log else ():
             state = unit.state.value.replace("-", " ")
             yield failed_check_not_followed.of_row(

@@ -7,8 +7,8 @@ from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
 from builder.pages.channel_names import spelt_alarm_word
-from builder.program.areas import OXYGEN_GAS, Area
-from builder.program.gases import Gas
+from builder.program.areas import Area
+from builder.program.gases import OXYGEN_GAS, Gas
 from builder.program.keys import families as keyed
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR

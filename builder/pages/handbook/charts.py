@@ -9,8 +9,8 @@ from builder.pages.charts.readings import displacement_chart
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import Row, assumes, head, inlines, table
-from builder.program.areas import OXYGEN_GAS, Area
-from builder.program.gases import Gas
+from builder.program.areas import Area
+from builder.program.gases import OXYGEN_GAS, Gas
 
 
 def ladder_of_gas(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:

@@ -19,7 +19,6 @@ from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, lis
 from builder.pages.handbook.registers import PRESSING, by_place, many_cylinders, many_units, windows_elsewhere
 from builder.pages.handbook.units import last_and_due
 from builder.program.checks import Check
-from builder.program.inventory import CHECKED_STATES
 from builder.program.keys import families as keyed
 
 FIRST_ROWS: Final = 100
@@ -213,7 +212,7 @@ def _units(book: HandbookContext, check: Check) -> tuple[Block, ...]:
     rows = (
         (book.link("unit", unit.id), book.place(unit), *last_and_due(book, unit, check.id))
         for unit in book.program.units.values()
-        if unit.state.value in CHECKED_STATES and is_asked_of(book.program, unit, check)
+        if unit.checked and is_asked_of(book.program, unit, check)
     )
     columns = ("Unit", "Place", "Last good one", "Good through")
     return (

@@ -13,7 +13,7 @@ from builder.pages.handbook.mixtures import cross_of
 from builder.pages.handbook.model_facts import fitted_facts, model_facts
 from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, page, para, subhead, table, to
 from builder.pages.handbook.registers import ROWS, by_place, many_cylinders, many_units, places, windows_elsewhere
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.sensors import MULTIPLY, Sensor
@@ -52,7 +52,7 @@ def units_of(book: HandbookContext, units: tuple[Unit, ...]) -> tuple[Block, ...
     """These units; on a big site the places they are kept in, and by name only those that are in no use."""
     if not many_units(book):
         return (unit_table(book, units),)
-    idle = tuple(unit for unit in units if unit.state.value not in CHECKED_STATES)[:ROWS]
+    idle = tuple(unit for unit in units if not unit.checked)[:ROWS]
     every = len(units) == len(book.program.units)
     return (
         *((by_place(book),) if every else (_counted(book, units),)),

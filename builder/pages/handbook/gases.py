@@ -26,8 +26,7 @@ from builder.pages.handbook.parts import (
     table,
     to,
 )
-from builder.program.areas import OXYGEN_GAS
-from builder.program.gases import Gas
+from builder.program.gases import OXYGEN_GAS, Gas
 from builder.program.keys import families as keyed
 from builder.reference.library import LEL_BASES
 from builder.reference.limits import KINDS_BY_ID, LIMIT_KINDS

@@ -18,7 +18,7 @@ from builder.pages.handbook.history import unit_history
 from builder.pages.handbook.labels import STATES, word
 from builder.pages.handbook.parts import Row, code, facts, head, inlines, listed, page, para, table, to
 from builder.pages.handbook.registers import many_units
-from builder.program.inventory import CHECKED_STATES, Unit
+from builder.program.inventory import Unit
 from builder.program.keys.families import UNIT_CERTIFICATE_UNTIL, UNIT_DUE, UNIT_LAST
 from builder.program.setpoints import ALARMS
 from builder.program.test_order import in_test_order
@@ -143,7 +143,7 @@ def _fitted(unit: Unit, book: HandbookContext) -> tuple[Block, ...]:
 
 
 def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
-    if unit.state.value not in CHECKED_STATES:
+    if not unit.checked:
         return (head("Checks"), para(fixed("units.not-checked")))
     checks = (check for check in book.program.checks.values() if is_asked_of(book.program, unit, check))
     cells = (
