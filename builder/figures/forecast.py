@@ -84,10 +84,10 @@ def _of_unit(computed: Computed, unit: Unit, start: date, end: date) -> Iterator
         else:
             for day in _ends(next_due(fitted, sensor.life.value), sensor.life.value, start, end):
                 yield Need(day=day, kind=SENSOR, thing=sensor.id, unit=unit.id, why=LIFE_ENDS)
-    if model.battery_life is not None and unit.battery is None:
+    if model.battery.life is not None and unit.battery is None:
         yield f"when the battery of {model.name} was fitted"
-    elif model.battery_life is not None and unit.battery is not None:
-        life = model.battery_life.value
+    elif model.battery.life is not None and unit.battery is not None:
+        life = model.battery.life.value
         for day in _ends(next_due(unit.battery.value, life), life, start, end):
             yield Need(day=day, kind=BATTERY, thing=model.id, unit=unit.id, why=LIFE_ENDS)
     yield from _parts(computed, unit, start, end)

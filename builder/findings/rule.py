@@ -1,7 +1,7 @@
 """What a rule is: a function of ``rules`` that bears its name, its weights, its words and its source."""
 
 import inspect
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from functools import wraps
 from typing import Any, TypeAlias
 
@@ -10,9 +10,11 @@ from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.computed import Computed
 from builder.figures.figure import Figure
+from builder.findings.alarms import PlacedAlarm
+from builder.findings.limit_comparisons import area_references, places
 from builder.findings.record_findings import by_cause, first_and_count, row_text
 from builder.findings.record_findings import subject as subject_of
-from builder.findings.wording import COMMON_PRACTICE, severity_allowed
+from builder.findings.wording import COMMON_PRACTICE, keys, severity_allowed
 from builder.program.program import Program
 from builder.program.records import Record
 
@@ -78,6 +80,16 @@ class Rule:
             touches=touches if touches != (subject,) else (),
             lines=lines,
         )
+
+    def of_alarms(self, alarms: Sequence[PlacedAlarm], told: str, *others: Figure | None, **more: Any) -> Finding:
+        """A finding of one alarm that is the same in several areas, with its figures and others."""
+        figures = keys(*(placed.figure for placed in alarms), *others)
+        usual: dict[str, Any] = {
+            "where": alarms[0].alarm.value.where,
+            "figures": figures,
+            "touches": area_references(alarms),
+        }
+        return self.found(message=f"{places(alarms)}: {told}", **(usual | more))
 
     def of_row(self, program: Program, record: Record, told: str, **more: Any) -> Finding:
         """A finding of one row of the records, told behind its unit, kind, sensor and day."""

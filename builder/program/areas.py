@@ -57,6 +57,7 @@ class Area:
     id: str = identity("area")
     names: LocalizedText = under("name", localized_text)
     """The name in every language it has."""
+    name: str = after(lambda _, known: known["names"].value)
     note: str = asked(words)
     activities: tuple[Given[str], ...] = asked(Fields.choices, sorted(ACTIVITIES), required=True)
     place: Given[str] | None = made(_place)
@@ -77,11 +78,6 @@ class Area:
     poisons: tuple[Given[str], ...] = asked(Fields.texts)
     """What is in use there that deadens sensors, in words that sensors use too."""
     where: Where = here("id")
-
-    @property
-    def name(self) -> str:
-        """In the site's first language."""
-        return self.names.value
 
     @property
     def doing(self) -> frozenset[str]:

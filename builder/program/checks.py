@@ -161,8 +161,10 @@ class Check:
 
     id: str = identity("check")
     given_kind: Given[str] = under("kind", Fields.choice, KINDS)
+    kind: str = after(lambda _, known: known["given_kind"].value)
     names: LocalizedText = under("name", localized_text)
     """The name in every language it has."""
+    name: str = after(lambda _, known: known["names"].value)
     due_soon: Given[Interval] | None = asked(Fields.maybe_interval)
     intervals: tuple[AskedInterval, ...] = made(_intervals)
     """Everything that is asked, in the author's order; never empty."""
@@ -187,16 +189,6 @@ class Check:
         lambda part: localized_texts(part, "look-at") if "look-at" in part else ()
     )
     """What an inspection looks at, one thing after the other: a box to tick each on its log sheet."""
-
-    @property
-    def name(self) -> str:
-        """In the site's first language."""
-        return self.names.value
-
-    @property
-    def kind(self) -> str:
-        """One of ``KINDS``."""
-        return self.given_kind.value
 
     @property
     def what(self) -> str:

@@ -53,15 +53,15 @@ def words(part: Fields, key: str) -> str:
     return given.value if given else ""
 
 
-def record(kind: Callable[..., T]) -> Callable[[Fields], T]:
-    """The reader of such a record."""
+def record(kind: Callable[..., T], **others: Any) -> Callable[[Fields], T]:
+    """The reader of such a record; ``others`` are the values of fields that no key tells."""
 
     def read(part: Fields) -> T:
         known: dict[str, Any] = {}
         for one in fields(cast("Any", kind)):
             if READ in one.metadata:
                 known[one.name] = one.metadata[READ](part, one.name, known)
-        return kind(**known)
+        return kind(**known, **others)
 
     return read
 

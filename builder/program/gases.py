@@ -6,6 +6,7 @@ from builder.base.nearest import nearest
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
+from builder.program.declared import asked, record
 from builder.program.faults import Faults
 from builder.program.localized import LocalizedText, maybe_localized_text
 from builder.program.reading import Fields
@@ -18,23 +19,31 @@ OVERRIDES = {"lel": "%vol", "uel": "%vol", "ionisation-energy": "eV"}
 """Properties a site may override, with their unit."""
 
 
+def _said(fields: Fields, key: str) -> Given[str]:
+    """A text that somebody wrote, and not what stands in an entry to be copied."""
+    given = fields.text(key)
+    if given.value == ENTER:
+        fields.faults.lacks(given.where, f"{key} still says {ENTER}", "what it rests on, in your own words")
+    return given
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Override:
     """A value the site uses instead of the library's."""
 
     value: Given[Quantity]
-    reason: Given[str]
-    source: Given[str]
+    reason: Given[str] = asked(_said)
+    source: Given[str] = asked(_said)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnGas:
     """A gas, or a mixture that is handled as one, that the library does not have."""
 
-    molar_mass: Given[Quantity]
+    molar_mass: Given[Quantity] = asked(Fields.quantity, "g/mol", above=True)
     """Of a mixture the mean."""
-    reason: Given[str]
-    source: Given[str]
+    reason: Given[str] = asked(_said)
+    source: Given[str] = asked(_said)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,21 +110,9 @@ def _own(fields: Fields, identity: Given[str], library: Library) -> tuple[GasEnt
         meant = _meant(text.value, library) if text.value else ()
         if meant:
             fields.faults.twice(text.where, f"own gas {text.value!r}, which the library has", "library: " + meant[0])
-    own = OwnGas(
-        molar_mass=fields.quantity("molar-mass", "g/mol", above=True),
-        reason=_said(fields, "reason"),
-        source=_said(fields, "source"),
-    )
+    own = record(OwnGas)(fields)
     shown = written.value if written else name.value
     return GasEntry(id=identity.value, name=name.value, formula=shown, cas=cas.value if cas else ""), own
-
-
-def _said(fields: Fields, key: str) -> Given[str]:
-    """A text that somebody wrote, and not what stands in an entry to be copied."""
-    given = fields.text(key)
-    if given.value == ENTER:
-        fields.faults.lacks(given.where, f"{key} still says {ENTER}", "what it rests on, in your own words")
-    return given
 
 
 def _meant(text: str, library: Library) -> tuple[str, ...]:
@@ -137,6 +134,4 @@ def _overrides(fields: Fields) -> dict[str, Override]:
 
 
 def _override(unit: str, fields: Fields) -> Override:
-    return Override(
-        value=fields.quantity("value", unit, above=True), reason=_said(fields, "reason"), source=_said(fields, "source")
-    )
+    return record(Override, value=fields.quantity("value", unit, above=True))(fields)

@@ -1,13 +1,13 @@
 """Models of detector: sensor positions, ranges, pump, battery, memory, lone-worker timers."""
 
 from collections.abc import Mapping
-from dataclasses import field, replace
+from typing import Any
 
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program import model_facts
-from builder.program.declared import asked, made, record
+from builder.program.declared import after, asked, here, identity, made, record, under
 from builder.program.faults import Faults
 from builder.program.interval import Interval, interval_of
 from builder.program.localized import LocalizedText, localized_text
@@ -31,6 +31,47 @@ class Position:
     t90: Given[Quantity]
     unit: str
     """Unit of the display, one of %LEL, %vol, ppm."""
+
+
+def _positions(fields: Fields) -> tuple[Position, ...]:
+    made = fields.parts("positions", "position", _position)
+    for at, position in enumerate(made):
+        numbered = position.number.text == str(position.number.value)
+        if numbered and any(position.number.value == earlier.number.value for earlier in made[:at]):
+            fields.faults.twice(
+                position.number.where, f"position {position.number.value} stands twice", "each position once"
+            )
+        if position.sensor.value and any(position.sensor.value == earlier.sensor.value for earlier in made[:at]):
+            found = f"sensor {position.sensor.value!r} stands in two positions"
+            fields.faults.twice(position.sensor.where, found, "a kind of sensor once a model")
+    if not made and "positions" in fields:
+        fields.faults.lacks(fields.where_of("positions"), "no positions", "at least one")
+    return made
+
+
+def _position(fields: Fields) -> Position:
+    before = len(fields.faults.problems)
+    full_scale = fields.quantity("full-scale", *READS_IN, above=True)
+    resolution = fields.quantity("resolution", *READS_IN, above=True)
+    unit = written_unit(full_scale, READS_IN)
+    if len(fields.faults.problems) == before:  # else one of them is a stand-in, which proves nothing
+        _judge_step(full_scale, resolution, fields.faults)
+    return Position(
+        number=fields.whole("position", least=1),
+        sensor=fields.reference("sensor", "sensor"),
+        full_scale=full_scale,
+        resolution=resolution,
+        t90=fields.quantity("t90", "s", above=True),
+        unit=unit,
+    )
+
+
+def _judge_step(full_scale: Given[Quantity], resolution: Given[Quantity], faults: Faults) -> None:
+    if written_unit(full_scale, READS_IN) != written_unit(resolution, READS_IN):  # a display has one
+        found = f"resolution {resolution.text!r} for a full scale of {full_scale.text!r}"
+        faults.add(resolution.where, found, "the unit of the full scale")
+    elif full_scale.value < resolution.value:
+        faults.add(resolution.where, f"resolution {resolution.text!r} above the full scale", "a smaller step")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,132 +132,46 @@ class LoneWorker:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Model:
-    """One model of detector."""
+class Works:
+    """Between which temperatures a model works."""
 
-    id: str
-    name: str
-    positions: tuple[Position, ...]
-    alarm_fires: Given[str]
-    pump: Pump | None
-    hose: Hose | None
-    runtime: Given[Quantity]
-    log: Log | None
-    lone_worker: LoneWorker | None
-    coldest: Given[Quantity]
-    hottest: Given[Quantity]
-    manual: Given[str]
-    where: Where
-    at_cold: Given[Quantity] | None = None
-    """Battery runtime at the lowest working temperature, where the manual says so."""
-    names: LocalizedText | None = None
-    """The name in every language it has."""
-    warm_up: model_facts.WarmUp | None = None
-    battery_life: Given[Interval] | None = None
+    coldest: Given[Quantity] = under("from", Fields.quantity, "°C", least=-80)
+    hottest: Given[Quantity] = under("to", Fields.quantity, "°C", least=-80)
+
+
+def _works(fields: Fields) -> Works:
+    works = record(Works)(fields)
+    if works.coldest.value > works.hottest.value:
+        found = f"works between {works.coldest.text!r} and {works.hottest.text!r}"
+        fields.faults.range(fields.where, found, "from: the colder, to: the warmer of both")
+    return works
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Battery:
+    """What a model runs on."""
+
+    life: Given[Interval] | None = asked(Fields.maybe_interval)
     """How long a battery lasts until it is changed, where the site says so."""
-    cells: tuple[model_facts.Cells, ...] = ()
+    runtime: Given[Quantity] = asked(Fields.quantity, "h", above=True)
+    at_cold: Given[Quantity] | None = asked(Fields.maybe_quantity, "h", above=True)
+    """The same at the lowest working temperature, where the manual says so."""
+    cells: tuple[model_facts.Cells, ...] = made(model_facts.read_cells)
     """Its own first, then those taken instead; empty where the battery says nothing of them."""
-    alarm_modes: model_facts.AlarmModes | None = None
-    averages: model_facts.Averages | None = None
-    relay: model_facts.Relay | None = None
-    """How an alarm reaches others, where the site says so."""
-    blanks: tuple[Given[str], ...] = ()
-    """Positions that a blank plug closes."""
-    parts: Mapping[str, Given[Interval]] = field(default_factory=dict)
-    """Parts that wear, by id, and how long each lasts."""
 
 
-def read_model(fields: Fields) -> Model:
-    """An entry of ``models.yaml``."""
-    identity = fields.identity("model")
-    names = localized_text(fields, "name")
-    between = fields.inner("works-between", "works-between")
-    battery = fields.inner("battery", "battery")
-    model = Model(
-        id=identity.value,
-        name=names.value,
-        names=names,
-        positions=_positions(fields),
-        alarm_fires=fields.choice("alarm-fires", FIRES),
-        pump=fields.maybe_part("pump", record(Pump)),
-        hose=fields.maybe_part("hose", record(Hose)),
-        battery_life=battery.maybe_interval("life"),
-        runtime=battery.quantity("runtime", "h", above=True),
-        at_cold=battery.maybe_quantity("at-cold", "h", above=True),
-        cells=model_facts.read_cells(battery),
-        warm_up=fields.maybe_part("warm-up", record(model_facts.WarmUp)),
-        alarm_modes=fields.maybe_part("alarms", record(model_facts.AlarmModes)),
-        averages=fields.maybe_part("averages", record(model_facts.Averages)),
-        relay=fields.maybe_part("relay", model_facts.read_relay),
-        blanks=fields.texts("blank-positions"),
-        log=fields.maybe_part("log", record(Log)),
-        lone_worker=fields.maybe_part("lone-worker", record(LoneWorker)),
-        coldest=between.quantity("from", "°C", least=-80),
-        hottest=between.quantity("to", "°C", least=-80),
-        manual=fields.text("manual"),
-        where=identity.where,
-    )
-    model = replace(model, parts=_parts(fields, model.pump))
-    between.close()
-    if model.coldest.value > model.hottest.value:
-        found = f"works between {model.coldest.text!r} and {model.hottest.text!r}"
-        fields.faults.range(between.where, found, "from: the colder, to: the warmer of both")
-    battery.close()
-    if model.at_cold is not None and model.at_cold.value > model.runtime.value:
-        fields.faults.add(
-            model.at_cold.where, f"at-cold {model.at_cold.text!r} above the runtime", "at most the runtime"
-        )
-    if (model.pump is None) != (model.hose is None):
-        fields.faults.lacks(
-            identity.where, "only one of pump and hose", "both for a pumped model, neither for diffusion"
-        )
-    return model
+def _battery(fields: Fields) -> Battery:
+    battery = record(Battery)(fields)
+    cold = battery.at_cold
+    if cold is not None and cold.value > battery.runtime.value:
+        fields.faults.add(cold.where, f"at-cold {cold.text!r} above the runtime", "at most the runtime")
+    return battery
 
 
-def _positions(fields: Fields) -> tuple[Position, ...]:
-    made = fields.parts("positions", "position", _position)
-    for at, position in enumerate(made):
-        numbered = position.number.text == str(position.number.value)
-        if numbered and any(position.number.value == earlier.number.value for earlier in made[:at]):
-            fields.faults.twice(
-                position.number.where, f"position {position.number.value} stands twice", "each position once"
-            )
-        if position.sensor.value and any(position.sensor.value == earlier.sensor.value for earlier in made[:at]):
-            found = f"sensor {position.sensor.value!r} stands in two positions"
-            fields.faults.twice(position.sensor.where, found, "a kind of sensor once a model")
-    if not made and "positions" in fields:
-        fields.faults.lacks(fields.where_of("positions"), "no positions", "at least one")
-    return made
-
-
-def _position(fields: Fields) -> Position:
-    before = len(fields.faults.problems)
-    full_scale = fields.quantity("full-scale", *READS_IN, above=True)
-    resolution = fields.quantity("resolution", *READS_IN, above=True)
-    unit = written_unit(full_scale, READS_IN)
-    if len(fields.faults.problems) == before:  # else one of them is a stand-in, which proves nothing
-        _judge_step(full_scale, resolution, fields.faults)
-    return Position(
-        number=fields.whole("position", least=1),
-        sensor=fields.reference("sensor", "sensor"),
-        full_scale=full_scale,
-        resolution=resolution,
-        t90=fields.quantity("t90", "s", above=True),
-        unit=unit,
-    )
-
-
-def _judge_step(full_scale: Given[Quantity], resolution: Given[Quantity], faults: Faults) -> None:
-    if written_unit(full_scale, READS_IN) != written_unit(resolution, READS_IN):  # a display has one
-        found = f"resolution {resolution.text!r} for a full scale of {full_scale.text!r}"
-        faults.add(resolution.where, found, "the unit of the full scale")
-    elif full_scale.value < resolution.value:
-        faults.add(resolution.where, f"resolution {resolution.text!r} above the full scale", "a smaller step")
-
-
-def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
+def _parts(fields: Fields, model: Mapping[str, Any]) -> dict[str, Given[Interval]]:
     """Parts that wear; the filter of a pump is one of them."""
     made: dict[str, Given[Interval]] = {}
+    pump: Pump | None = model["pump"]
     if pump is not None and pump.filter_every is not None:
         made[PUMP_FILTER] = pump.filter_every
     for key, node in fields.pairs("parts"):
@@ -229,3 +184,41 @@ def _parts(fields: Fields, pump: Pump | None) -> dict[str, Given[Interval]]:
         if not fields.faults.knows("part", part):
             fields.faults.define("part", Given(part, every.where, part))
     return made
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Model:
+    """One model of detector."""
+
+    id: str = identity("model")
+    names: LocalizedText = under("name", localized_text)
+    """The name in every language it has."""
+    name: str = after(lambda _, known: known["names"].value)
+    works: Works = under("works-between", Fields.part, _works)
+    battery: Battery = asked(Fields.part, _battery)
+    positions: tuple[Position, ...] = made(_positions)
+    alarm_fires: Given[str] = asked(Fields.choice, FIRES)
+    pump: Pump | None = asked(Fields.maybe_part, record(Pump))
+    hose: Hose | None = asked(Fields.maybe_part, record(Hose))
+    warm_up: model_facts.WarmUp | None = asked(Fields.maybe_part, record(model_facts.WarmUp))
+    alarm_modes: model_facts.AlarmModes | None = under("alarms", Fields.maybe_part, record(model_facts.AlarmModes))
+    averages: model_facts.Averages | None = asked(Fields.maybe_part, record(model_facts.Averages))
+    relay: model_facts.Relay | None = asked(Fields.maybe_part, model_facts.read_relay)
+    """How an alarm reaches others, where the site says so."""
+    blanks: tuple[Given[str], ...] = under("blank-positions", Fields.texts)
+    """Positions that a blank plug closes."""
+    log: Log | None = asked(Fields.maybe_part, record(Log))
+    lone_worker: LoneWorker | None = asked(Fields.maybe_part, record(LoneWorker))
+    manual: Given[str] = asked(Fields.text)
+    parts: Mapping[str, Given[Interval]] = after(_parts)
+    """Parts that wear, by id, and how long each lasts."""
+    where: Where = here("id")
+
+
+def read_model(fields: Fields) -> Model:
+    """An entry of ``models.yaml``."""
+    model = record(Model)(fields)
+    if (model.pump is None) != (model.hose is None):
+        allowed = "both for a pumped model, neither for diffusion"
+        fields.faults.lacks(model.where, "only one of pump and hose", allowed)
+    return model

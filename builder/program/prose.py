@@ -17,6 +17,7 @@ from builder.base.quantity import ALSO_WRITTEN, UNITS
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.markdown import Document, ProseNode, readable_prose
+from builder.program.declared import asked, here, identity, made, record
 from builder.program.faults import Faults, Literal
 from builder.program.interval import Interval
 from builder.program.localized import LocalizedText
@@ -47,22 +48,26 @@ TYPED = re.compile(
 """A number followed by something that reads as a unit."""
 
 
+def _cautions(fields: Fields) -> tuple[Prose, ...]:
+    return tuple(prose_of(given, fields.faults) for given in fields.texts("cautions", required=True))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Procedure:
     """One step-by-step procedure."""
 
-    id: str
-    title: str
-    roles: tuple[Given[str], ...]
-    checks: tuple[Given[str], ...]
-    areas: tuple[Given[str], ...]
-    models: tuple[Given[str], ...]
-    reviewed: Given[date]
-    review_every: Given[Interval]
-    cautions: tuple[Prose, ...]
+    id: str = identity("procedure")
+    cautions: tuple[Prose, ...] = made(_cautions)
+    title: str = made(lambda part: part.text("title").value)
+    roles: tuple[Given[str], ...] = asked(Fields.choices, ROLES, required=True)
+    checks: tuple[Given[str], ...] = asked(Fields.references, "check")
+    areas: tuple[Given[str], ...] = asked(Fields.references, "area")
+    models: tuple[Given[str], ...] = asked(Fields.references, "model")
+    reviewed: Given[date] = asked(Fields.day)
+    review_every: Given[Interval] = asked(Fields.interval)
     body: tuple[ProseNode, ...]
-    where: Where
-    scale: Given[str] | None = None
+    where: Where = here("id")
+    scale: Given[str] | None = asked(Fields.maybe_reference, "gas")
     """Gas that the displays are scaled in for which it is written, where that is not those of the areas it names."""
 
 
@@ -70,12 +75,12 @@ class Procedure:
 class ProsePage:
     """One page of the handbook's prose."""
 
-    id: str
-    title: str
-    section: str
-    order: int
+    id: str = identity("page")
+    title: str = made(lambda part: part.text("title").value)
+    section: str = made(lambda part: part.choice("section", SECTIONS).value)
+    order: int = made(lambda part: part.whole("order").value)
     body: tuple[ProseNode, ...]
-    where: Where
+    where: Where = made(lambda part: part.where_of("id"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,40 +97,14 @@ class Prose:
 
 def read_procedure(document: Document, faults: Faults) -> Procedure:
     """A procedure from its file."""
-    fields = Fields(document.front, faults, "procedure")
-    identity = fields.identity("procedure")
-    cautions = tuple(prose_of(given, faults) for given in fields.texts("cautions", required=True))
-    procedure = Procedure(
-        id=identity.value,
-        title=fields.text("title").value,
-        roles=fields.choices("roles", ROLES, required=True),
-        checks=fields.references("checks", "check"),
-        areas=fields.references("areas", "area"),
-        models=fields.references("models", "model"),
-        reviewed=fields.day("reviewed"),
-        review_every=fields.interval("review-every"),
-        cautions=cautions,
-        body=document.body,
-        where=identity.where,
-        scale=fields.maybe_reference("scale", "gas"),
-    )
-    fields.close()
+    procedure = Fields(document.front, faults, "procedure").wholly(record(Procedure, body=document.body))
     judge_prose(document.body, faults)
     return procedure
 
 
 def read_page(document: Document, faults: Faults) -> ProsePage:
     """A prose page from its file."""
-    fields = Fields(document.front, faults, "page")
-    page = ProsePage(
-        id=fields.identity("page").value,
-        title=fields.text("title").value,
-        section=fields.choice("section", SECTIONS).value,
-        order=fields.whole("order").value,
-        body=document.body,
-        where=fields.where_of("id"),
-    )
-    fields.close()
+    page = Fields(document.front, faults, "page").wholly(record(ProsePage, body=document.body))
     judge_prose(document.body, faults)
     return page
 

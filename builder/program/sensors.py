@@ -154,7 +154,9 @@ class Sensor:
     id: str = identity("sensor")
     names: LocalizedText = under("name", localized_text)
     """The name in every language it has."""
+    name: str = after(lambda _, known: known["names"].value)
     given_principle: Given[str] = under("principle", Fields.choice, PRINCIPLES)
+    principle: str = after(lambda _, known: known["given_principle"].value)
     channel: Given[str] = asked(Fields.reference, CHANNEL)
     """``flammable``, ``oxygen``, ``vapour`` or the id of the one gas it measures."""
     lamp: Given[Quantity] | None = asked(Fields.maybe_quantity, "eV", above=True)
@@ -181,16 +183,6 @@ class Sensor:
     """What deadens it, in words that areas use too."""
     pressures: tuple[Given[Quantity], Given[Quantity]] | None = asked(Fields.maybe_part, _pressures)
     """Lowest and highest air pressure that it is made for."""
-
-    @property
-    def name(self) -> str:
-        """In the site's first language."""
-        return self.names.value
-
-    @property
-    def principle(self) -> str:
-        """One of ``PRINCIPLES``."""
-        return self.given_principle.value
 
     def sees(self, gas: str) -> bool:
         """Whether the content says that this sensor responds to ``gas`` with a known factor."""

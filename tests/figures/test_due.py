@@ -305,7 +305,8 @@ def test_a_battery_in_the_cold(program):
     """From 14 h at 20 °C to 6 h at the lowest temperature, at 12 °C, on a straight line."""
     model = next(iter(program.models.values()))
     where = model.where
-    cold = replace(model, at_cold=Given(quantity(6, "h"), where, "6 h"), coldest=Given(quantity(-20, "°C"), where, ""))
+    battery = replace(model.battery, at_cold=Given(quantity(6, "h"), where, "6 h"))
+    cold = replace(model, battery=battery, works=replace(model.works, coldest=Given(quantity(-20, "°C"), where, "")))
     ledger = compute(replace(program, models={**program.models, model.id: cold}), AS_OF).ledger
     assert ledger[f"model.{model.id}.runtime-cold"].exact == 6 + Fraction(8 * 32, 40)
     shift = ledger["site.shift"].exact

@@ -46,7 +46,11 @@ def test_a_rule_whose_findings_name_no_source_says_that_it_is_practice():
     words = {entry.ask.__name__: entry.words for entry in all_rules() if entry.source == COMMON_PRACTICE}
     trees = [ast.parse(path.read_text(encoding="utf-8")) for path in Path(rules.__path__[0]).glob("*.py")]
     calls = [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Call)]
-    found = [call for call in calls if isinstance(call.func, ast.Attribute) and call.func.attr in ("found", "of_row")]
+    found = [
+        call
+        for call in calls
+        if isinstance(call.func, ast.Attribute) and call.func.attr in ("found", "of_row", "of_alarms")
+    ]
     unnamed = {ast.unparse(call.func.value) for call in found if "source" not in {each.arg for each in call.keywords}}
     assert unnamed & words.keys()
     assert [name for name in sorted(unnamed & words.keys()) if "practice" not in words[name]] == []

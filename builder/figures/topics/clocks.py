@@ -48,11 +48,11 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
 
 def _in_the_cold(recorder: FigureRecorder, model: Model) -> Figure | None:
     places = places_of(recorder, model)
-    if model.at_cold is None or not places:
+    if model.battery.at_cold is None or not places:
         return None
     place = min(places, key=lambda figure: magnitude(figure.amount, "°C"))
     label = f"Battery runtime of {model.name} at its coldest"
-    cold = recorder.stated(keyed.MODEL_RUNTIME_AT_COLDEST(model=model.id), label, model.at_cold, "h")
+    cold = recorder.stated(keyed.MODEL_RUNTIME_AT_COLDEST(model=model.id), label, model.battery.at_cold, "h")
     runtime, lowest = (
         recorder.ledger[keyed.MODEL_RUNTIME(model=model.id)],
         recorder.ledger[keyed.MODEL_WORKS_FROM(model=model.id)],

@@ -28,9 +28,9 @@ def _model(recorder: FigureRecorder, model: Model) -> None:
             sensor=position.sensor.value,
         )
     recorder.each_stated(
-        (keyed.MODEL_RUNTIME, f"Battery runtime of {model.name}", model.runtime, "h"),
-        (keyed.MODEL_WORKS_FROM, f"Lowest working temperature of {model.name}", model.coldest, "°C"),
-        (keyed.MODEL_WORKS_TO, f"Highest working temperature of {model.name}", model.hottest, "°C"),
+        (keyed.MODEL_RUNTIME, f"Battery runtime of {model.name}", model.battery.runtime, "h"),
+        (keyed.MODEL_WORKS_FROM, f"Lowest working temperature of {model.name}", model.works.coldest, "°C"),
+        (keyed.MODEL_WORKS_TO, f"Highest working temperature of {model.name}", model.works.hottest, "°C"),
         model=model.id,
     )
     if model.pump and model.hose:

@@ -46,7 +46,7 @@ def _waits(recorder: FigureRecorder, model: Model) -> None:
         if model.warm_up.after_jump:
             label = f"{model.name} settles after a jump in temperature in"
             recorder.stated(keyed.MODEL_AFTER_JUMP(model=model.id), label, model.warm_up.after_jump, TIMES, note)
-    for cells in model.cells:
+    for cells in model.battery.cells:
         label = f"Runtime of {model.name} on {cells.kind.value} cells"
         recorder.each_stated((keyed.MODEL_RUNTIME_INSTEAD, label, cells.runtime, "h"), model=model.id)
 

@@ -104,12 +104,11 @@ def alarm_at_limit(program: Program, ledger: Ledger) -> Iterator[Finding]:
         limits = " and ".join(dict.fromkeys(one.limit.printed for one in group if one.limit is not None))
         words, mend = _words(near)
         alarms = [one.placed for one in group]
-        yield alarm_at_limit.found(
-            message=f"{places(alarms)}: the {placed.called} {near.sounds_at}, and its limit is {limits}: {words}",
-            where=placed.alarm.value.where,
+        yield alarm_at_limit.of_alarms(
+            alarms,
+            f"the {placed.called} {near.sounds_at}, and its limit is {limits}: {words}",
             figures=keys(*(figure for one in group for figure in (one.placed.figure, one.limit, one.error, one.last))),
             mend=mend,
-            touches=area_references(alarms),
         )
 
 
@@ -215,14 +214,13 @@ def limit_of_another_place(program: Program, ledger: Ledger) -> Iterator[Finding
         instead = (
             f"; its own has {', '.join(own)}" if own else ", whose own list does not ship or has no limit of that gas"
         )
-        yield limit_of_another_place.found(
+        yield limit_of_another_place.of_alarms(
+            group,
+            f"the {group[0].called} protects {protects.value}, a limit of {named}, which is not the law of "
+            f"{place(here).name}{instead}.",
             severity=Severity.STOP if own else Severity.WARN,
-            message=f"{places(group)}: the {group[0].called} protects {protects.value}, a limit of {named}, which is "
-            f"not the law of {place(here).name}{instead}.",
             where=protects.where,
-            figures=keys(*(placed.figure for placed in group)),
             mend="name a limit of the place's own list, or a recommendation, or bring the place's list (lists/*.yaml)",
-            touches=area_references(group),
         )
 
 
@@ -251,11 +249,10 @@ def protects_no_hazard(program: Program, ledger: Ledger) -> Iterator[Finding]:
         if named and not area.hazard(named.value) and all(named.value not in one.parts for one in area.mixtures):
             groups.setdefault(named, []).append(placed)
     for named, alarms in groups.items():
-        yield protects_no_hazard.found(
-            message=f"{places(alarms)}: the {alarms[0].called} is said to protect {program.gases[named.value].name}, "
-            "which is no hazard there.",
+        gas = program.gases[named.value].name
+        yield protects_no_hazard.of_alarms(
+            alarms,
+            f"the {alarms[0].called} is said to protect {gas}, which is no hazard there.",
             where=named.where,
-            figures=keys(*(placed.figure for placed in alarms)),
             mend="name a gas that can be there, and whose limit the alarm keeps; or name this one as a hazard",
-            touches=area_references(alarms),
         )

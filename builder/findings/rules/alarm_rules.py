@@ -77,16 +77,15 @@ def limit_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
         called = program.library.limit_list(name).called(kind)
         value = f", {limit.printed}," if limit else ""
         figures = (limit, *(placed.figure for placed in group))
-        yield limit_not_kept.found(
+        yield limit_not_kept.of_alarms(
+            group,
+            f"no alarm of {program.gases[gas].name} keeps the {called}{value} though that list counts there.",
             severity=Severity.STOP if kind in IMMEDIATE and limit is not None else Severity.WARN,
             rests_on=figures,
-            message=f"{places(group)}: no alarm of {program.gases[gas].name} keeps the {called}{value} though that "
-            "list counts there.",
             where=(group[0].alarm.protects or group[0].alarm.value).where,
             figures=keys(*figures),
             source=limit.source if limit else name,
             mend="set an alarm that sounds at or below it, over the same or a shorter time, or state why not",
-            touches=area_references(group),
         )
 
 
@@ -216,15 +215,13 @@ def oxygen_alarm_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
     alarms = (one for one in placed_alarms(program, ledger) if one.channel == OXYGEN)
     untold = (one for one in alarms if one.figure.key not in told)  # else told by alarm-above-limit
     outside = (one for one in untold if _outside(one.alarm.name, one.figure.rounded))
-    for where, group in grouped(outside, lambda placed: placed.alarm.value.where).items():
-        yield oxygen_alarm_outside.found(
-            message=f"{places(group)}: the {group[0].called} is set to {group[0].figure.printed}, outside 19.5 to "
-            "23.5 %vol, or where the 20.9 %vol of clean air sets it off.",
-            where=where,
-            figures=keys(*(placed.figure for placed in group)),
+    for group in grouped(outside, lambda placed: placed.alarm.value.where).values():
+        yield oxygen_alarm_outside.of_alarms(
+            group,
+            f"the {group[0].called} is set to {group[0].figure.printed}, outside 19.5 to 23.5 %vol, or where the "
+            "20.9 %vol of clean air sets it off.",
             mend="set the alarm for too little to 19.5 %vol or more, that for too much to 23.5 %vol or less, so far "
             "from 20.9 %vol that clean air sets neither off",
-            touches=area_references(group),
         )
 
 

@@ -172,14 +172,13 @@ def average_over_long_shift(program: Program, ledger: Ledger) -> Iterator[Findin
     for cases in groups.values():
         group, (placed, there, lowered) = [one for one, _, _ in cases], cases[0]
         really = f", which is {there.printed} of what it protects against" if there is not placed.figure else ""
-        yield average_over_long_shift.found(
-            message=f"{places(group)}: the {placed.called} is set to {placed.figure.printed}{really}, above "
-            f"{lowered.printed}, to which this site lowers the limit for its longer shifts.",
-            where=placed.alarm.value.where,
+        yield average_over_long_shift.of_alarms(
+            group,
+            f"the {placed.called} is set to {placed.figure.printed}{really}, above {lowered.printed}, to which this "
+            "site lowers the limit for its longer shifts.",
             figures=keys(*(figure for one, shown, _ in cases for figure in (one.figure, shown)), lowered),
             source=lowered.source,
             mend="set it to the lowered limit or below",
-            touches=area_references(group),
         )
 
 

@@ -12,7 +12,6 @@ from builder.figures.formulas.acceptance import share, tolerance
 from builder.figures.ledger import Ledger
 from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms
-from builder.findings.limit_comparisons import area_references, places
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import keys
 from builder.program.keys.families import AREA_NOISE, LOUDNESS_MARGIN, MODEL_LOUDNESS, MODEL_RESOLUTION
@@ -70,16 +69,12 @@ def alarm_off_step(program: Program, ledger: Ledger) -> Iterator[Finding]:
                 steps[case] = (model, position)
     for case, group in groups.items():
         model, position = steps[case]
-        yield alarm_off_step.found(
-            message=f"{places(group)}: the {group[0].called} {case[2]}, no whole number of steps of {model.name} "
-            f"({position.resolution.text}); {case[3]} is printed.",
-            where=case[0],
-            figures=keys(
-                *(placed.figure for placed in group),
-                ledger.get(MODEL_RESOLUTION(model=model.id, sensor=position.sensor.value)),
-            ),
+        yield alarm_off_step.of_alarms(
+            group,
+            f"the {group[0].called} {case[2]}, no whole number of steps of {model.name} ({position.resolution.text}); "
+            f"{case[3]} is printed.",
+            ledger.get(MODEL_RESOLUTION(model=model.id, sensor=position.sensor.value)),
             mend="write a value that every instrument there can be set to",
-            touches=area_references(group),
         )
 
 
@@ -151,14 +146,13 @@ def danger_to_life_as_target(program: Program, ledger: Ledger) -> Iterator[Findi
     for protects, group in grouped(protecting, lambda one: one.alarm.protects).items():
         if protects is None or protects.value.rpartition(".")[2] != "idlh":
             continue
-        yield danger_to_life_as_target.found(
-            message=f"{places(group)}: the {group[0].called}, {group[0].figure.printed}, is said to protect the value "
-            "that is immediately dangerous to life. Whoever hears it may no longer be able to leave.",
+        yield danger_to_life_as_target.of_alarms(
+            group,
+            f"the {group[0].called}, {group[0].figure.printed}, is said to protect the value that is immediately "
+            "dangerous to life. Whoever hears it may no longer be able to leave.",
             where=protects.where,
-            figures=keys(*(placed.figure for placed in group)),
             source="NIOSH Pocket Guide to Chemical Hazards, introduction: a value for the choice of respirators",
             mend="protect a ceiling, a short-term or an average limit",
-            touches=area_references(group),
         )
 
 
@@ -187,14 +181,13 @@ def alarms_too_close(program: Program, ledger: Ledger) -> Iterator[Finding]:
     for group in groups.values():
         low, high = group[0]
         lows, how = [first for first, _ in group], _how_of_alarms_too_close(program, low, high)
-        yield alarms_too_close.found(
+        yield alarms_too_close.of_alarms(
+            lows,
+            f"the two alarms of {low.called.partition(' of ')[2]} stand {how}, at {low.figure.printed} and "
+            f"{high.figure.printed}. Nobody can tell one from the other.",
             severity=Severity.STOP if _apart(low, high) <= 0 else Severity.WARN,
-            message=f"{places(lows)}: the two alarms of {low.called.partition(' of ')[2]} stand {how}, "
-            f"at {low.figure.printed} and {high.figure.printed}. Nobody can tell one from the other.",
-            where=low.alarm.value.where,
             figures=keys(*(figure for one in group for figure in (one[0].figure, one[1].figure))),
             mend="set the first alarm lower",
-            touches=area_references(lows),
         )
 
 

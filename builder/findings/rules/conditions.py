@@ -27,12 +27,12 @@ def temperature_outside(program: Program, ledger: Ledger) -> Iterator[Finding]:
         figure = ledger.get(keyed.AREA_TEMPERATURE(area=area.id) if area.temperature else keyed.SITE_TEMPERATURE())
         degrees = magnitude(given.value, "°C")
         for model in program.models_in(area):
-            if magnitude(model.coldest.value, "°C") <= degrees <= magnitude(model.hottest.value, "°C"):
+            if magnitude(model.works.coldest.value, "°C") <= degrees <= magnitude(model.works.hottest.value, "°C"):
                 continue
             bounds = [ledger.get(end(model=model.id)) for end in (keyed.MODEL_WORKS_FROM, keyed.MODEL_WORKS_TO)]
             yield temperature_outside.found(
                 message=f"{area.name}: at {given.text} {model.name} is outside its range, "
-                f"{model.coldest.text} to {model.hottest.text}.",
+                f"{model.works.coldest.text} to {model.works.hottest.text}.",
                 where=given.where,
                 figures=keys(figure, *bounds),
                 source=f"manual: {model.manual.value}",
@@ -79,13 +79,13 @@ def runtime_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     shift = program.site.shift
     for model in program.models.values():
         cold = ledger.get(keyed.MODEL_RUNTIME_COLD(model=model.id))
-        hours = cold.exact if cold and isinstance(cold.exact, Fraction) else magnitude(model.runtime.value, "h")
+        hours = cold.exact if cold and isinstance(cold.exact, Fraction) else magnitude(model.battery.runtime.value, "h")
         yield from _instead(program, ledger, model)
         if hours < magnitude(shift.value, "h"):
             yield runtime_short.found(
-                message=f"{model.name}: its battery lasts {cold.printed if cold else model.runtime.text}, "
+                message=f"{model.name}: its battery lasts {cold.printed if cold else model.battery.runtime.text}, "
                 f"the longest shift is {shift.text}.",
-                where=model.runtime.where,
+                where=model.battery.runtime.where,
                 figures=keys(cold, ledger.get(keyed.MODEL_RUNTIME(model=model.id)), ledger.get(keyed.SITE_SHIFT())),
                 source=f"manual: {model.manual.value}",
                 mend="plan a change of unit within the shift, or use a model that lasts",
@@ -96,7 +96,7 @@ def runtime_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
 def _instead(program: Program, ledger: Ledger, model: Model) -> Iterator[Finding]:
     """The same for the cells that are taken instead of its own."""
     shift = program.site.shift
-    for cells in model.cells:
+    for cells in model.battery.cells:
         if cells.runtime is not None and magnitude(cells.runtime.value, "h") < magnitude(shift.value, "h"):
             yield runtime_short.found(
                 message=f"{model.name}: on {cells.kind.value} cells it lasts {cells.runtime.text}, "

@@ -187,12 +187,12 @@ def sensor_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> Iter
 def _batteries_past_life(program: Program, ledger: Ledger) -> Iterator[Caused]:
     for unit in program.units.values():
         model = program.models[unit.model.value]
-        if unit.battery is None or model.battery_life is None or not unit.checked:
+        if unit.battery is None or model.battery.life is None or not unit.checked:
             continue
-        end = next_due(unit.battery.value, model.battery_life.value)
+        end = next_due(unit.battery.value, model.battery.life.value)
         if past(end, today(ledger)):
             found = sensor_past_life.found(
-                message=f"Unit {unit.id}: its battery was to last {model.battery_life.text}, until {day_text(end)}.",
+                message=f"Unit {unit.id}: its battery was to last {model.battery.life.text}, until {day_text(end)}.",
                 where=unit.battery.where,
                 source="life stated for the battery of that model in models.yaml",
                 mend="change the battery and enter the day; until then its runtime is not what this handbook says",

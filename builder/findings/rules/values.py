@@ -192,7 +192,7 @@ def _of_model(model: Model) -> Iterator[Usual]:
         what = f"{model.name}, sensor {position.number.value}: response time T90"
         yield Usual(what, position.t90, 1, 600, "s", subject)
     longest = 200 if model.pump or len(model.positions) > 1 else 30_000  # one cell alone takes next to nothing
-    yield Usual(f"{model.name}: runtime", model.runtime, 1, longest, "h", subject)
+    yield Usual(f"{model.name}: runtime", model.battery.runtime, 1, longest, "h", subject)
     if model.pump:
         yield Usual(f"{model.name}: flow of its pump", model.pump.flow, 0, 5, "L/min", subject)
         yield Usual(f"{model.name}: longest hose", model.pump.longest_hose, 0, 100, "m", subject)

@@ -59,10 +59,10 @@ def _air(book: HandbookContext, model: Model) -> Iterator[Fact]:
 
 
 def _power(book: HandbookContext, model: Model) -> Iterator[Fact]:
-    for cells in model.cells:
+    for cells in model.battery.cells:
         name = "Cells" if cells.runtime is None else "Or instead"
         yield name, inlines(f"{word(CELLS, cells.kind.value)}: {cells.type.value}; {cells.change_at.value}")
-    if not model.cells:
+    if not model.battery.cells:
         yield "Cells", NOT_SAID
     yield "Battery runtime", book.fig(keyed.MODEL_RUNTIME(model=model.id))
     yield "in the coldest place it is used", book.maybe(keyed.MODEL_RUNTIME_COLD(model=model.id))
