@@ -191,7 +191,7 @@ def _help(book: HandbookContext, area: Area) -> Table:
         ("Help must be called within", book.maybe(keyed.AREA_RESCUE_WITHIN(area=area.id))),
         ("Someone lies still: others know after", known),
         ("Help is there after", there),
-        ("Reckon with no call from", listed((carried(book, one) for one in silent), mark="; or ") if silent else None),
+        ("Expect no call from", listed((carried(book, one) for one in silent), mark="; or ") if silent else None),
     )
 
 

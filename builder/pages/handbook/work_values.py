@@ -42,7 +42,7 @@ def _watch(book: HandbookContext) -> Iterator[tuple[str, Inlines]]:
             told = book.fig(key)
             yield words, (Strong(told),) if asked.amount >= kept.amount else told
     ends = (book.fig(keyed.HOT_WORK_WATCH_HOURS()), book.fig(keyed.HOT_WORK_WATCH_MINUTES()))
-    yield "The longer of the two, on the clock", inlines(*ends[0], " ", *ends[1])
+    yield "The longer of the two, in hours and minutes", inlines(*ends[0], " ", *ends[1])
 
 
 def _table(rows: Iterator[Row], caption: str) -> Block:
