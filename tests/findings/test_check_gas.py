@@ -6,10 +6,12 @@ import pytest
 
 CYL, CHECKS, AREAS, MODELS = "cylinders.yaml", "checks.yaml", "areas.yaml", "models.yaml"
 PUBLISHED = (CHECKS, "    ratio: {from: 0.01, to: 1000}\n", "")
+ALARMS_ALONE = (CHECKS, "      hydrogen-sulfide: {absolute: 2 ppm}\n", "")
+"""No reading of hydrogen sulfide is judged."""
 SULFIDE = "{gas: hydrogen-sulfide, value: 25 ppm, uncertainty: 5 %}"
 METHANE = "value: 2.2 %vol, uncertainty: 2 %, label: 50 %LEL, label-basis: iec-60079-20-1-2010"
 OXYGEN = "      - {gas: oxygen, value: 18 %vol, uncertainty: 2 %}\n      - {gas: hydrogen-sulfide"
-WARN = "warn bump-ratio"
+WARN, MISSING = "warn bump-ratio", "warn window-missing"
 
 
 def sulfide(value):
@@ -31,10 +33,13 @@ SOUND = sulfide(8)
     ("changes", "expected"),
     [
         # BG RCI FAQ 2.9: 1.2 to 2.0 times the highest alarm, which stands at 5 ppm
-        ((sulfide("6"),), []),
+        ((ALARMS_ALONE, sulfide("6")), [MISSING]),
+        ((ALARMS_ALONE, sulfide("5.99")), [WARN, MISSING]),
+        ((ALARMS_ALONE, sulfide("10")), [MISSING]),
+        ((ALARMS_ALONE, sulfide("10.1")), [WARN, MISSING]),
+        # the same question and ISEA's statement: a test may be judged by what is shown, as a share of the gas applied
         ((sulfide("5.99"),), [WARN]),
-        ((sulfide("10"),), []),
-        ((sulfide("10.1"),), [WARN]),
+        ((sulfide("10.1"),), []),
         # flammable gas: 60 %LEL of 4.4 %vol is 2.64 %vol; 1.2 times 9 %LEL is 0.4752 %vol
         ((SOUND, methane("2.64")), []),
         ((SOUND, methane("2.65")), [WARN]),

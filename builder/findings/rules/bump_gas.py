@@ -1,6 +1,6 @@
 """Whether bump gas proves what a bump is there to prove."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from builder.base.finding import Finding, Severity
@@ -20,7 +20,7 @@ from builder.findings.sensor_coverage import sees
 from builder.findings.wording import channel_words, keys, short_list
 from builder.program.alarm_words import alarm_of
 from builder.program.areas import Area
-from builder.program.cylinders import Cylinder
+from builder.program.checks import Check
 from builder.program.gas_plan import reaches
 from builder.program.keys.families import SETPOINT
 from builder.program.program import Program
@@ -187,8 +187,10 @@ def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
     Rising alarms: 1.2 to 2.0 times the highest; flammable gas from 1.2 times up to 60 %LEL, since no bottle would
     lie between for alarms of a few %LEL; oxygen: from 0.9 to below 1 times the low alarm. A check of the plan may
-    state another ratio, which then holds for flammable gas too. Source: BG RCI FAQ 2.9; gas beyond the full scale
-    of the display that the site's models state shows nothing that a check could be judged by.
+    state another ratio, which then holds for flammable gas too; where its window judges the reading, and not the alarm
+    alone, gas may be stronger. Source: BG RCI FAQ 2.9, and that the site sets what passes; ISEA's statement in OSHA's
+    bulletin, a share of the gas applied; gas beyond the full scale of the display that the site's models state shows
+    nothing that a check could be judged by.
     """
     # A warn for each cylinder and kind of sensor, with the first alarm that shows it; a stop beyond the full scale
     made: dict[tuple[str, str], _BumpOutOfProportion] = {}
@@ -213,7 +215,7 @@ def bump_ratio(program: Program, ledger: Ledger) -> Iterator[Finding]:
             source=SCALE if case.beyond else "BG RCI FAQ 2.9",
             mend="look whether value and unit are those on the bottle, or use gas that the display can show"
             if case.beyond
-            else "use gas nearer to the alarm, or state the site's own ratio with its reason in checks.yaml",
+            else "use gas nearer to the alarm, or state a window for the reading or a ratio of your own in checks.yaml",
             subject=f"cylinder:{cylinder}",
         )
 
@@ -232,7 +234,7 @@ def _case_of(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: A
     ratio = magnitude(ratio_of(shown.display, quantity(alarm.rounded, alarm.unit)), "")
     full = bump.position.full_scale
     beyond = same_dimension(shown.display, bump.position.unit) and shown.display > full.value
-    bounds = _broken(bump, shown, ratio, _stated_bounds(program, bump.cylinder))
+    bounds = _broken(bump, shown, ratio, [program.checks[served.value] for served in bump.cylinder.checks])
     bounds = f"at most {full.text}, where the display ends" if beyond else bounds
     case = _BumpOutOfProportion(
         bump=bump, shown=shown, alarm=alarm, ratio=ratio, bounds=bounds, beyond=beyond, areas=[]
@@ -240,9 +242,10 @@ def _case_of(program: Program, ledger: Ledger, bump: Bump, shown: Shown, area: A
     return case if bounds else None
 
 
-def _broken(bump: Bump, shown: Shown, ratio: Fraction, stated: tuple[Fraction, Fraction] | None) -> str:
+def _broken(bump: Bump, shown: Shown, ratio: Fraction, checks: Iterable[Check]) -> str:
     """The bounds that a ratio breaks, in words; empty when it keeps them."""
-    channel = bump.sensor.channel.value
+    channel, tests = bump.sensor.channel.value, [check for check in checks if check.kind == BUMP_TEST]
+    stated = next(((one.ratio.least.value, one.ratio.most.value) for one in tests if one.ratio is not None), None)
     if channel == OXYGEN:
         low, high = FALLING
         return "" if low <= ratio < high else f"from {plain(low)} to below {plain(high)}"
@@ -253,12 +256,7 @@ def _broken(bump: Bump, shown: Shown, ratio: Fraction, stated: tuple[Fraction, F
             return f"from {plain(low)} times the alarm up to {plain(MOST_LEL)} %LEL"
         if stated is None:
             return ""
+    judged = stated is None and any(channel in one.window for one in tests)
+    if judged:
+        return "" if low <= ratio else f"{plain(low)} or more"
     return "" if low <= ratio <= high else f"{plain(low)} to {plain(high)}"
-
-
-def _stated_bounds(program: Program, cylinder: Cylinder) -> tuple[Fraction, Fraction] | None:
-    for served in cylinder.checks:
-        check = program.checks[served.value]
-        if check.kind == BUMP_TEST and check.ratio is not None:
-            return check.ratio.least.value, check.ratio.most.value
-    return None
