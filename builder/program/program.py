@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
+from datetime import date
 
 from builder.base.errors import Problem
 from builder.base.record import dataclass
@@ -225,3 +226,7 @@ class Program:
     def revision(self) -> Revision | None:
         """The latest release, or ``None`` before the first."""
         return self.revisions[-1] if self.revisions else None
+
+    def in_force(self, day: date) -> Revision | None:
+        """The latest that holds on a day: the next one may be written down before it does."""
+        return next((one for one in reversed(self.revisions) if one.effective.value <= day), None)

@@ -155,6 +155,14 @@ def test_cards_of_a_revision_not_yet_in_force_are_issued_on_the_day_of_the_build
     assert early.day("card.pit-entrant.valid-until") == date(2027, 9, 15)
 
 
+def test_cards_stay_those_of_the_revision_in_force_while_the_next_is_prepared(ledger_after):
+    second = "number: 2\neffective: 2027-01-01\nreason: Next.\nprepared: A\nreviewed: B\napproved: C\n"
+    early, late = (
+        ledger_after(("revisions/2.yaml", "", second), as_of=day) for day in (date(2026, 12, 31), date(2027, 1, 1))
+    )
+    assert (early.day("card.issued"), late.day("card.issued")) == (date(2026, 10, 1), date(2027, 1, 1))
+
+
 def test_what_is_computed_for_one_figure_is_what_all_of_them_are_computed_from(ledger, site):
     documents, problems = load_content(site)
     program = read_program(documents, problems, library())

@@ -60,7 +60,7 @@ class Made:
         return next(page for page in self.pages if page.id == reference)
 
 
-def composed(program, ledger, findings=FINDINGS, elsewhere=None):
+def composed(program, ledger, findings=FINDINGS, elsewhere=None, past=None):
     names = names_of(program)
     context = ProseContext(ledger=ledger, titles=lambda reference: names.get(reference, reference))
     told_on = figure_pages(ledger.figures)
@@ -71,6 +71,7 @@ def composed(program, ledger, findings=FINDINGS, elsewhere=None):
         {card: f"LEY-{card}" for card in program.cards},
         told_on,
         printed_elsewhere=elsewhere or {"gas.propane.lel": ("card:pit-entrant",)},
+        past=past,
     )
     ways = hrefs(pages, ledger, told_on, program.cards.values())
     seen = tuple(told_in_words(page, ledger.figures, ledger.figures) for page in pages)  # as they are rendered

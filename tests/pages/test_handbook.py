@@ -2,12 +2,14 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
 from builder.base.where import Where
+from builder.figures.compute import compute
 from builder.figures.topics.examples import HOURS, PARTS
+from builder.history.archive import Past
 from builder.pages.blocks import Absent, Code, Fig, Heading, ItemList, Link, Notice, Paragraph, Strong, Table, Text
 from builder.pages.compositions import Page, figures_in
 from builder.pages.handbook.compose import SECTIONS
@@ -320,6 +322,22 @@ def test_cards_tell_code_and_file(made, nodes, links):
     assert Code("LEY-pit-entrant") in list(nodes(page.blocks))
     assert made.hrefs["card:pit-entrant"] == "cards/index.html#card-pit-entrant"
     assert made.hrefs["card-pdf:pit-entrant"] == "cards/pit-entrant.pdf"
+
+
+def test_only_cards_that_are_released_have_a_last_day(made, compose, words):
+    """Issued on 1 October 2026 for a year, by hand; a draft's card says that it is not released."""
+    told = {releasing: compose(made.program, made.ledger, past=Past(releasing=releasing)) for releasing in (0, 1)}
+    says = {releasing: " ".join(words(one.page("page:cards"))) for releasing, one in told.items()}
+    key = "card.pit-entrant.valid-until"
+    assert [key in one.page("page:cards").figures for one in told.values()] == [False, True]
+    assert ["no day: a draft" in text for text in says.values()] == [True, False]
+    assert made.ledger.day(key) == date(2027, 10, 1)
+
+
+def test_no_card_is_to_be_renewed_before_any_revision_holds(made, compose):
+    early = compute(made.program, date(2026, 9, 15)).ledger
+    told = [compose(made.program, ledger).page("page:home").figures for ledger in (made.ledger, early)]
+    assert ["card.pit-entrant.valid-until" in figures for figures in told] == [True, False]
 
 
 def test_literals_are_listed_for_the_auditor(made, nodes):

@@ -65,8 +65,8 @@ def _setpoints(recorder: FigureRecorder) -> None:
 
 def issued_on(recorder: FigureRecorder) -> Term:
     """The day cards are issued: that of the latest revision in force, else the day of the build."""
-    revision = recorder.program.revision
-    if revision is not None and revision.effective.value <= recorder.as_of:
+    revision = recorder.program.in_force(recorder.as_of)
+    if revision is not None:
         return written("effective day of the revision", revision.effective)
     return exactly(recorder.ledger[keyed.AS_OF()])
 

@@ -15,6 +15,9 @@ from builder.program.cards import CardSpec
 from builder.program.keys.families import AS_OF, CARD_VALID_UNTIL
 from builder.program.languages import ENGLISH, LANGUAGES
 
+NO_DAY = inlines("no day: a draft")
+"""Cards of a draft hold for no time at all."""
+
 
 def card_pages(book: HandbookContext) -> Iterator[Page]:
     """The one page of cards, with an anchor a card."""
@@ -104,7 +107,7 @@ def _facts(book: HandbookContext, card: CardSpec) -> Block:
         ("Model", book.link("model", card.model.value) if card.model else None),
         ("Cylinder", cylinder if cylinder != inlines("") else None),
         ("Format", card.format),
-        ("Valid until the end of", book.fig(CARD_VALID_UNTIL(card=card.id))),
+        ("Valid until the end of", book.fig(CARD_VALID_UNTIL(card=card.id)) if book.releasing else NO_DAY),
         ("Code", _code(book, card)),
         ("Print", _to_print(card)),
     )

@@ -13,6 +13,7 @@ from builder.pages.blocks import Block, Code, Day, Inlines, Link, Strong, Table,
 from builder.pages.books.selection import specs_of
 from builder.pages.compositions import Card, Page
 from builder.pages.edition import edition_of
+from builder.pages.handbook.cards import NO_DAY
 from builder.pages.handbook.differences import differences_page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.parted_pages import parted_pages
@@ -66,7 +67,7 @@ def _row(status: CodeStatus, *, frozen: bool) -> tuple[Inlines, ...]:
         (Code(status.code),),
         (Strong((Text(word),)),),
         inlines(status.title),
-        inlines("no day: a draft") if status.state == "draft" else valid,
+        NO_DAY if status.state == "draft" else valid,
         inlines(status.edition),
         replaced,
         inlines(changed or "nothing"),
