@@ -67,8 +67,8 @@ def test_relay_and_answer_count_in_the_time_until_help_is_called(found, answered
 def test_averages_go_over_the_time_of_the_limit_they_protect(found, base, expected):
     # 29 CFR 1910.1000 (d)(1)(i): the dose over eight hours; (a)(1): 15 minutes
     alarms = "low: {set: 5 ppm, protects: niosh.ceiling, action: Leave.}"
-    averaged = "\n    twa: {set: 4 ppm, protects: niosh.ceiling, action: Leave.}"
-    averaged += "\n    stel: {set: 5 ppm, protects: niosh.ceiling, action: Leave.}"
+    averaged = "\n    twa: {set: 4 ppm, protects: eu.twa, action: Leave.}"
+    averaged += "\n    stel: {set: 5 ppm, protects: eu.stel, action: Leave.}"
     averages = f"    averages: {{{base}, start-again: invented}}\n"
     changes = (MODELS, PUMPED, PUMPED + averages), (SETPOINTS, alarms, alarms + averaged)
     assert len(weights("average-base-differs", found(*changes, rules={"average-base-differs"}))) == expected
