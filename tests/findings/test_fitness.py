@@ -197,7 +197,7 @@ def test_an_alarm_that_was_read_back_too_high_makes_a_unit_unfit(fit):
     high = READ.replace("5 %LEL", "9 %LEL")
     told = fit(CALIBRATED + BUMP + USE, read=high)
     assert told.shown is Shown.UNFIT
-    assert told.against == ("its low of Bead was read as 9 %LEL, not 5\u00a0%LEL",)
+    assert told.against == ("its low of Bead was read as 9 %LEL, not 5\u00a0%LEL as the handbook says now",)
     later = fit(CALIBRATED + BUMP + USE, read=READ + high.splitlines()[1].replace("11-01", "11-20") + "\n")
     assert (later.shown, later.against) == (Shown.NOT_KNOWN, ())
     assert later.unknown == ("since when its low of Bead is 9 %LEL, not 5\u00a0%LEL",)

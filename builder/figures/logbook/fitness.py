@@ -177,7 +177,7 @@ def _against_checks(computed: Computed, found: Fitness, tests: Mapping[str, Reco
     yield from _against_gas(computed, found)
     for off in computed.settings_off.get(found.unit.id, ()):
         if off.worse and off.setting.read_on.value <= found.day:
-            yield f"its {off.name(computed.program)} {off.is_told}, not {off.expected}"
+            yield f"its {off.name(computed.program)} {off.is_told}, not {off.expected} as the handbook says now"
     if found.good_through and found.good_through < found.day:
         yield f"its calibration held until {day_text(found.good_through)}"
     if _asked_daily(computed.program, found.unit) and found.first_use and any(tests.values()):
