@@ -150,7 +150,7 @@ def _show_follows(console: Console, follows: Reprints) -> None:
     recalls = ((r.holder, r.card, str(r.copies), str(r.revision)) for r in follows.recalls)
     _table(console, "Copies to take back", ("Holder", "Card", "Copies", "Of revision"), recalls)
     briefings = ((b.person, "; ".join(b.subjects)) for b in follows.briefings)
-    _table(console, "People to brief", ("Who", "About"), briefings)
+    _table(console, "People to brief on alarms", ("Who", "About"), briefings)
 
 
 def _table(console: Console, title: str, columns: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> None:

@@ -159,17 +159,18 @@ def _cylinders(kinds: Iterable[Kind], day: date) -> str:
     """One bottle for what keeps together, one each for what does not."""
     mixed = [kind for kind in kinds if kind.channel not in REACTIVE]
     groups = [("mixed", mixed), *((kind.channel, [kind]) for kind in kinds if kind.channel in REACTIVE)]
+    return INVENTED + "cylinders:\n" + "".join(_cylinder(name, group, day) for name, group in groups if group)
+
+
+def _cylinder(name: str, kinds: Iterable[Kind], day: date) -> str:
     expires = (day + timedelta(days=360)).isoformat()
-    return INVENTED + "cylinders:\n" + "".join(_cylinder(name, group, expires) for name, group in groups if group)
-
-
-def _cylinder(name: str, kinds: Iterable[Kind], expires: str) -> str:
     parts = "".join(f"      - {kind.checked_with}\n" for kind in kinds)
     return (
         f"  - id: {name}-gas\n    lot: to be entered\n    expires: {expires}      {CONFIRM}: from the label\n"
         f"    certificate: to be entered\n    balance: nitrogen\n    components:      {CONFIRM}: from the certificate\n"
         f"{parts}"
-        "    volume: 1 L\n    pressure: 30 bar\n    minimum-pressure: 2 bar\n    flow: 0.5 L/min\n"
+        f"    volume: 1 L\n    pressure: 30 bar\n    measured: {day.isoformat()}      {CONFIRM}: when it was read\n"
+        "    minimum-pressure: 2 bar\n    flow: 0.5 L/min\n"
         "    regulator: [demand-flow, fixed-flow]\n    for: [bump-test, calibration]\n"
     )
 

@@ -135,7 +135,7 @@ def test_the_page_of_differences_tells_it_offline(twice):
     heads = (
         "Alarms that changed",
         "Copies to take back",
-        "People to brief",
+        "People to brief on alarms",
         "To be printed anew",
         "Words that changed",
     )

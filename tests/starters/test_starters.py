@@ -81,6 +81,18 @@ def test_once_signed_a_starter_may_be_released(tmp_path):
     assert stops(signed(tmp_path)) == {}
 
 
+@pytest.mark.parametrize(("tests", "empty"), [(30, False), (40, True)])
+def test_checks_on_record_take_gas_from_the_bottle_of_a_starter(tmp_path, tests, empty):
+    """1 L from 30 down to 2 bar is 28 L of about 1 bar; a test of 90 s at 0.5 L/min takes 0.75 L: 37 of them."""
+    rows = [f"X1,2026-11-29T{hour:02}:{minute:02}Z,bump-test,mixed-gas,pass" for hour in (6, 7) for minute in range(20)]
+    written(tmp_path, "water")
+    (tmp_path / "records").mkdir()
+    text = "\n".join(["unit,time,kind,cylinder,result", *rows[:tests], ""])
+    (tmp_path / "records/r.csv").write_text(text, encoding="utf-8")
+    found = pipeline.judge(tmp_path, date(2026, 11, 29)).findings
+    assert ("cylinder-empty" in {finding.rule for finding in found}) is empty
+
+
 def test_a_signature_does_not_fill_what_is_left_open(tmp_path):
     """The number to call, and the pressure at which a rescuer turns back, were printed so."""
     signed(written(tmp_path, "water"))

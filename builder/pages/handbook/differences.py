@@ -144,7 +144,7 @@ def _follows(follows: Reprints, *, names: bool) -> tuple[Block, ...]:
     return (
         head("Copies to take back", "recall"),
         table(("Card", "Holder", "Copies", "Of revision"), recalls, numeric=(2,), empty="none by the register"),
-        head("People to brief", "briefing"),
+        head("People to brief on alarms", "briefing"),
         told if names or not briefings else para(fixed("differences.names-left-out")),
         head("To be printed anew", "reprint"),
         _reprints((*follows.cards, *follows.documents)),
