@@ -56,7 +56,7 @@ def builders_words(name: str, word: str, words: Sequence[str], known: KnownWords
     """Every word of the builder or the site that a word may stand for."""
     if word in words:
         return (word,)
-    if "?" in word:  # whoever wrote it was not sure
+    if "?" in word or not (word[:1].isalnum() or word[:1] == "%"):  # a doubt, or a mark that may turn it round: !OK
         return ()
     if made_id(word).lower() in words:
         return (made_id(word).lower(),)

@@ -318,9 +318,10 @@ def test_what_stands_apart_is_named(imported):
     assert "time-format: days have to be written alike in last.bump, last.calibration" in out
 
 
-def test_a_word_with_a_question_mark_is_asked(imported):
-    status, out, _ = imported("l.csv", PLAIN.replace(",pass", ",Passed?").encode(), "--as", "records")
-    assert (status, "what 'Passed?' in 'result' stands for" in out) == (1, True)
+@pytest.mark.parametrize("word", ["Passed?", "!OK", "~ok", "(OK)"])
+def test_a_word_with_a_mark_that_may_change_its_meaning_is_asked(word, imported):
+    status, out, _ = imported("l.csv", PLAIN.replace(",pass", f",{word}").encode(), "--as", "records")
+    assert (status, f"what '{word}' in 'result' stands for" in out) == (1, True)
 
 
 def test_days_that_can_be_read_two_ways_are_answered_in_one_of_them(imported, content):
