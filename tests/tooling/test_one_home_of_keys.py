@@ -65,6 +65,8 @@ STARTS = {start for family in FAMILIES if "." in (start := family.form.partition
 
 def meet(one: list[Token], other: list[Token]) -> bool:
     """Whether some text is both."""
+    if not (one[0][0] & other[0][0] and one[-1][0] & other[-1][0]):
+        return False  # they begin or end otherwise; what may be left out at the end stands before it too
     seen, waiting = set(), [(0, 0)]
     while waiting:
         at, there = waiting.pop()

@@ -57,7 +57,7 @@ class Known:
     def __init__(self, trees=()):
         sets, others = set(), set()
         self.takers = set()
-        for node in (node for tree in trees for node in tree.nodes):
+        for node in (node for tree in trees for node in tree.parents):
             if isinstance(node, ast.ClassDef):
                 fields = [part for part in node.body if isinstance(part, ast.AnnAssign)]
                 for part in fields:
@@ -81,18 +81,19 @@ def parameters(function):
 class Scope:
     """One function (or module): which of its names hold sets, and where one is gone through."""
 
-    def __init__(self, body, parents, taken, known):
+    def __init__(self, nodes, parents, taken, known):
         self.known, self.parents = known, parents
-        self.nodes = [node for top in body for node in own(top)]
+        self.nodes = [node for node in nodes if isinstance(node, ast.expr)]
         self.names = {one.arg for one in taken if typed_as_set(one.annotation)}
+        named = [node for node in nodes if isinstance(node, ast.Assign | ast.AnnAssign)]
         for _ in range(2):  # a name may be made of one that is told later
-            for node in self.nodes:
+            for node in named:
                 self._name(node)
 
     def _name(self, node):
         if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name) and typed_as_set(node.annotation):
             self.names.add(node.target.id)
-        if not isinstance(node, ast.Assign):
+        if isinstance(node, ast.AnnAssign):
             return
         if self.is_set(node.value):
             self.names |= {target.id for target in node.targets if isinstance(target, ast.Name)}
@@ -157,35 +158,29 @@ def called(call):
     return call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
 
 
-def own(top):
-    """The nodes of a function without those of functions inside it."""
-    waiting = [top]
-    while waiting:
-        node = waiting.pop()
-        if not isinstance(node, ast.FunctionDef):
-            yield node
-            waiting.extend(ast.iter_child_nodes(node))
-
-
 class Tree:
     """A module's nodes with what each stands in, gone through once."""
 
     def __init__(self, text):
         top = ast.parse(text)
-        self.nodes, self.parents = [top], {}
-        for node in self.nodes:
+        self.parents, self.own = {}, {}
+        """Of a module or function, its nodes without those of functions inside it."""
+        waiting = [(top, top)]
+        while waiting:
+            node, home = waiting.pop()
+            if isinstance(node, ast.Module | ast.FunctionDef):
+                self.own[node], home = [], node
             for child in ast.iter_child_nodes(node):
-                self.parents[child] = node
-                self.nodes.append(child)
-        self.top = top
+                if not isinstance(child, ast.expr_context):
+                    self.parents[child] = node
+                    self.own[home].append(child)
+                    waiting.append((child, home))
 
 
 def gone_through(tree, known):
-    scopes = [Scope(tree.top.body, tree.parents, (), known)]
-    scopes += [
-        Scope(node.body, tree.parents, parameters(node), known)
-        for node in tree.nodes
-        if isinstance(node, ast.FunctionDef)
+    scopes = [
+        Scope(nodes, tree.parents, parameters(home) if isinstance(home, ast.FunctionDef) else (), known)
+        for home, nodes in tree.own.items()
     ]
     return sorted({fault for scope in scopes for fault in scope.faults()})
 
