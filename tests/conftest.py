@@ -154,6 +154,12 @@ def pytest_collection_finish():
     gc.set_threshold(100_000, 50, 50)
 
 
+def pytest_sessionfinish():
+    """What a worker kept to the end is looked through once, not again by each who ends it."""
+    gc.collect()
+    gc.freeze()
+
+
 @cache
 def sets(module):
     """Whether a module of tests has anything by name that sets documents or builds sites."""

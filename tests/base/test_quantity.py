@@ -6,7 +6,6 @@ import operator
 from fractions import Fraction
 from itertools import product
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -108,6 +107,8 @@ def test_reads(text, value, unit):
 @pytest.fixture(scope="module")
 def library_of_units():
     """All that pint defines, and the shares and levels that it does not know."""
+    import pint  # here, as every worker loads this module and one asks for this
+
     units = pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
     units.load_definitions(OURS_ALONE)
     return units
@@ -116,6 +117,8 @@ def library_of_units():
 @each("unit", UNITS)
 def test_converts_as_a_library_of_units_does_or_refuses_as_it_does(library_of_units, unit):
     """Source: pint's own definitions and conversions; shares of volume and LEL, and weighted levels, are ours alone."""
+    import pint
+
     for written, value in product(UNITS, ("0", "1", "-40", "7/3")):
         found = quantity(Fraction(value), written)
         try:
@@ -131,6 +134,8 @@ def test_converts_as_a_library_of_units_does_or_refuses_as_it_does(library_of_un
 @each("one", UNITS)
 def test_compares_and_adds_as_a_library_of_units_does_or_refuses_as_it_does(library_of_units, one):
     """Source: as above."""
+    import pint
+
     first, left = quantity("7/3", one), library_of_units.Quantity(Fraction(7, 3), EXPRESSIONS[one])
     for other in UNITS:
         second, right = quantity(2, other), library_of_units.Quantity(Fraction(2), EXPRESSIONS[other])

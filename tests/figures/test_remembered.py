@@ -1,4 +1,4 @@
-"""What tests of findings compute with remembered topics is what computing makes, whatever changed before.
+"""What tests of findings read and compute with what is remembered is what was made anew, whatever changed before.
 
 Each day a share of the changes is tried, all of them in as many days; `make trust` tries all.
 """
@@ -17,6 +17,7 @@ from builder.figures.recorder import FigureRecorder
 from tests.edited import edited
 from tests.findings.conftest import AS_OF, SOUND
 from tests.remembered import WatchedProgram, remembered_topics, remembering
+from tests.reread import reread_files
 from tests.trust.long import sample_of
 
 NUMBER = re.compile(r"(?<=[ {])\d+(?:\.\d+)?(?= |$)", re.MULTILINE)
@@ -28,12 +29,22 @@ RECORDS = tuple(
 
 
 def changes():
-    """Every number of every file doubled by itself, and every file with all its lines one further down."""
+    """Every number of every file doubled by itself; every file one line down, with an unknown key, with another id."""
     for path in sorted(SOUND.glob("*.yaml")):
         text = path.read_text(encoding="utf-8")
         yield path.name, "", f"# moved down\n{text}"
+        yield path.name, "", f"{text}\nno-such-key: 1\n"
+        yield path.name, "", re.sub(r"\bid: ([\w-]+)", r"id: another-\1", text, count=1)
         for found in NUMBER.finditer(text):
             yield path.name, "", f"{text[: found.start()]}{2 * float(found[0]):g}{text[found.end() :]}"
+
+
+def read(folder, *changes):
+    """The program, or why there is none."""
+    try:
+        return edited(SOUND, folder, *changes)
+    except ContentError as error:
+        return repr(error.problems)
 
 
 def outcome(program):
@@ -46,20 +57,25 @@ def outcome(program):
     return repr((list(computed.ledger), computed.ledger.aliases, computed.ledger.names))
 
 
-def test_remembered_figures_are_those_of_a_plain_computation(tmp_path):
+def test_remembered_programs_and_figures_are_those_that_are_read_and_computed_anew(tmp_path):
     tried = [*sample_of(changes(), 6)]
     random.Random(7).shuffle(tried)  # so that files change in turn, and what was remembered of each is asked for again
-    told = set()
+    told, refused = set(), set()
     for number, change in enumerate(tried):
-        try:
-            program = edited(SOUND, tmp_path / str(number), change, ("records/r.csv", "", RECORDS[number % 2]))
-        except ContentError:  # refused before anything is computed
+        changed = (tmp_path / str(number), change, ("records/r.csv", "", RECORDS[number % 2]))
+        with reread_files():
+            again = read(*changed)
+        program = read(*changed)
+        assert again == program, change[2]
+        if isinstance(program, str):  # refused before anything is computed
+            refused.add(program)
             continue
         with remembered_topics():
-            remembered = outcome(program)
+            remembered = outcome(again)
         assert remembered == outcome(program), change[2]
         told.add(remembered)
     assert len(told) >= 10
+    assert refused
 
 
 @pytest.mark.parametrize(

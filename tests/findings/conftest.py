@@ -14,6 +14,7 @@ from builder.program.read import read_program
 from builder.reference.library import library
 from tests.edited import edited, program_once
 from tests.remembered import remembered_topics
+from tests.reread import reread_files
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -75,7 +76,7 @@ def program_of() -> Callable:
 @pytest.fixture(autouse=True)
 def _remembered() -> Iterator[None]:
     """Figures of a site that a change of text leaves as they were are not computed again."""
-    with remembered_topics():
+    with remembered_topics(), reread_files():
         yield
 
 
