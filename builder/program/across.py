@@ -1,5 +1,7 @@
 """What holds across the files of a content folder, once each of them is sound: units, models, areas, alarms."""
 
+from builder.base.where import Given
+from builder.program.areas import Area
 from builder.program.cylinders import judge_gone
 from builder.program.faults import Faults
 from builder.program.program import Program
@@ -17,18 +19,22 @@ def check_across(program: Program, faults: Faults) -> None:
     _check_setpoint_units(program, faults)
     for unit in program.units.values():
         for area in program.areas_of_unit(unit) if unit.area and unit.in_use else ():
-            if unit.model.value not in {given.value for given in area.detectors}:
-                found = f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}"
-                faults.add(unit.model.where, found, "one of " + ", ".join(given.value for given in area.detectors))
+            _judge_model(
+                unit.model, area, f"unit {unit.id!r} of model {unit.model.value!r} in area {area.id!r}", faults
+            )
     judge_gone(program.cylinders, program.cylinders_named(), faults)
     _check_fitted(program, faults)
     _check_working_days(program, faults)
     for card in program.cards.values():
         if card.area and card.model:
-            area = program.areas[card.area.value]
-            if card.model.value not in {given.value for given in area.detectors}:
-                allowed = "one of " + ", ".join(given.value for given in area.detectors)
-                faults.add(card.model.where, f"model {card.model.value!r} on a card of area {area.id!r}", allowed)
+            found = f"model {card.model.value!r} on a card of area {card.area.value!r}"
+            _judge_model(card.model, program.areas[card.area.value], found, faults)
+
+
+def _judge_model(model: Given[str], area: Area, found: str, faults: Faults) -> None:
+    allowed = [given.value for given in area.detectors]
+    if model.value not in allowed:
+        faults.add(model.where, found, "one of " + ", ".join(allowed))
 
 
 def _check_fitted(program: Program, faults: Faults) -> None:

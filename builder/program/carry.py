@@ -40,17 +40,9 @@ def read_carried(fields: Fields, activities: tuple[Given[str], ...]) -> tuple[Ca
 
     :param activities: those of the area, of which a set may name some.
     """
-    node = fields.need("carry")
-    if node is None:
-        return ()
-    if not isinstance(node, Items) or not node.items:
-        found = "an empty list" if isinstance(node, Items) else kind_of(node)
-        fields.faults.shape(
-            node.where, f"{found} for 'carry'", "a list, such as [a, [b, c]]: a alone, or b and c together"
-        )
-        return ()
+    listed = fields.filled("carry", "a list, such as [a, [b, c]]: a alone, or b and c together")
     allowed = tuple(given.value for given in activities)
-    made = tuple(_set(item, fields.faults, allowed) for item in node.items)
+    made = tuple(_set(item, fields.faults, allowed) for item in listed)
     _refuse_twins(made, fields.faults)
     return made
 

@@ -16,7 +16,6 @@ from builder.program.localized import LocalizedText, localized_text, localized_t
 from builder.program.reading import Fields
 from builder.program.sensors import channel_units
 from builder.program.tolerance import Tolerance, read_tolerance
-from builder.program.values import given_of
 
 KINDS = ("bump-test", "calibration-check", "calibration", "inspection", "replacement", "zero", "flow-block")
 OF_PARTS = ("inspection", "replacement")
@@ -143,8 +142,7 @@ def _ratio(part: Fields, kind: Given[str]) -> Ratio:
 
 def _window(fields: Fields) -> dict[str, Tolerance]:
     made: dict[str, Tolerance] = {}
-    for key, node in fields.pairs("window"):
-        fields.faults.refer("channel", given_of(key))
+    for key, node in fields.by_reference("window", "channel"):
         read = partial(read_tolerance, units=channel_units(key.text, fields.faults))
         made[key.text] = Fields(node, fields.faults, f"tolerance of {key.text}").wholly(read)
     return made

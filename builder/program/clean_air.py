@@ -7,7 +7,6 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.program.reading import Fields
 from builder.program.sensors import channel_units
-from builder.program.values import given_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,8 +32,7 @@ def read_clean_air(fields: Fields, kind: str) -> dict[str, CleanAir]:
 
 
 def _channels(fields: Fields) -> Iterator[tuple[str, CleanAir]]:
-    for key, node in fields.pairs("clean-air"):
-        fields.faults.refer("channel", given_of(key))
+    for key, node in fields.by_reference("clean-air", "channel"):
         part = Fields(node, fields.faults, f"clean air of {key.text}")
         before = len(fields.faults.problems)
         units = channel_units(key.text, fields.faults)

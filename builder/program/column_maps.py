@@ -17,6 +17,7 @@ from builder.program.reading import Fields
 from builder.program.records import RECORD_KINDS, RESULTS
 from builder.program.table_kinds import INVENTORY, LAST, MOVEMENTS, READBACK, RECORDS, STATION_LOG, TableKind
 from builder.program.trade_words import TO_COME, has_word_of
+from builder.program.values import single
 
 OF_ONE_SENSOR = ("sensor", "as-found", "as-left")
 """Fields that a record has once a row unless each sensor has columns of its own."""
@@ -250,8 +251,7 @@ def _values(fields: Fields, kind: TableKind) -> dict[str, dict[str, str]]:
         _judge_field(key, kind, fields.faults)
         words = made.setdefault(key.text, {})
         for word, node in part.pairs(key.text):
-            if isinstance(node, Scalar):
-                words[word.text.strip()] = node.text.strip()
-            else:
-                fields.faults.shape(node.where, f"a collection for the word {word.text!r}", "one word of the builder")
+            own = single(node, fields.faults, f"the word {word.text!r}", "one word of the builder")
+            if own:
+                words[word.text.strip()] = own.text.strip()
     return made

@@ -255,36 +255,26 @@ def inventory_nodes(table: SourceTable, mapped: ColumnMap | None, faults: Faults
 
 
 def _unit_node(fields: Mapping[str, str], where: Where, form: str) -> Entries:
-    entries: list[tuple[Scalar, Node]] = [
-        (Scalar(name, where), Scalar(_day_text(text, form) if name in UNIT_DAYS else text, where))
-        for name, text in fields.items()
-        if "." not in name
-    ]
-    last = _pairs(fields, LAST, where, form)
-    if last:
-        entries.append((Scalar(LAST, where), Entries(tuple(last), where)))
-    sensors = list(_sensor_nodes(fields, where, form))
+    """A unit as YAML would have it, with what is said of its checks and sensors gathered under them."""
+    unit: dict[str, Node] = {}
+    grouped: dict[str, dict[str, Node]] = {group: {} for group in INVENTORY.groups}
+    for name, text in fields.items():
+        group, _, of = name.partition(".")
+        is_day = name in UNIT_DAYS or group in (LAST, FITTED)
+        grouped.get(group, unit)[of or name] = Scalar(_day_text(text, form) if is_day else text, where)
+    if grouped[LAST]:
+        unit[LAST] = _mapping(grouped[LAST], where)
+    sensors: dict[str, dict[str, Node]] = {}
+    for key, group in (("fitted", FITTED), ("serial", SENSOR_SERIAL)):
+        for sensor, node in grouped[group].items():
+            sensors.setdefault(sensor, {"sensor": Scalar(sensor, where)})[key] = node
     if sensors:
-        entries.append((Scalar("sensors", where), Items(tuple(sensors), where)))
-    return Entries(tuple(entries), where)
+        unit["sensors"] = Items(tuple(_mapping(one, where) for one in sensors.values()), where)
+    return _mapping(unit, where)
 
 
-def _pairs(fields: Mapping[str, str], group: str, where: Where, form: str) -> list[tuple[Scalar, Scalar]]:
-    return [
-        (Scalar(name.partition(".")[2], where), Scalar(_day_text(text, form), where))
-        for name, text in fields.items()
-        if name.startswith(f"{group}.")
-    ]
-
-
-def _sensor_nodes(fields: Mapping[str, str], where: Where, form: str) -> Iterator[Entries]:
-    fitted = {key.text: value for key, value in _pairs(fields, FITTED, where, form)}
-    serials = {key.text: value for key, value in _pairs(fields, SENSOR_SERIAL, where, "")}
-    for sensor in dict.fromkeys((*fitted, *serials)):
-        parts: list[tuple[Scalar, Scalar]] = [(Scalar("sensor", where), Scalar(sensor, where))]
-        parts += [(Scalar("fitted", where), fitted[sensor])] if sensor in fitted else []
-        parts += [(Scalar("serial", where), serials[sensor])] if sensor in serials else []
-        yield Entries(tuple(parts), where)
+def _mapping(entries: Mapping[str, Node], where: Where) -> Entries:
+    return Entries(tuple((Scalar(name, where), node) for name, node in entries.items()), where)
 
 
 def _day_text(text: str, form: str) -> str:

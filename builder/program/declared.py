@@ -1,11 +1,11 @@
 """Records that say at each field how it is read, so that its key, its unit and what it means stand in one place.
 
 Fields are read in their order. To whoever checks types a field is what its reader gives; at run time it has no value of
-its own.
+its own. What is read is a mapping of ``Fields``, or a row of a table.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import field, fields
+from dataclasses import Field, field, fields
 from operator import attrgetter
 from typing import Any, Concatenate, ParamSpec, TypeVar, cast
 
@@ -13,16 +13,17 @@ from builder.base.where import Where
 from builder.program.reading import Fields
 
 T = TypeVar("T")
+F = TypeVar("F")
 P = ParamSpec("P")
 READ = "read"
 
 
-def asked(how: Callable[Concatenate[Fields, str, P], T], *args: P.args, **others: P.kwargs) -> T:
+def asked(how: Callable[Concatenate[F, str, P], T], *args: P.args, **others: P.kwargs) -> T:
     """A field read from the key of its name, with hyphens, by a method of ``Fields`` or a function alike."""
     return _read(lambda part, name, _: how(part, name.replace("_", "-"), *args, **others))
 
 
-def under(key: str, how: Callable[Concatenate[Fields, str, P], T], *args: P.args, **others: P.kwargs) -> T:
+def under(key: str, how: Callable[Concatenate[F, str, P], T], *args: P.args, **others: P.kwargs) -> T:
     """The same, read from another key."""
     return _read(lambda part, _, __: how(part, key, *args, **others))
 
@@ -35,6 +36,12 @@ def made(how: Callable[[Fields], T]) -> T:
 def after(how: Callable[[Fields, Mapping[str, Any]], T]) -> T:
     """A field that hangs on those read before it, which are told by name."""
     return _read(lambda part, _, known: how(part, known))
+
+
+def usual(value: T, how: T) -> T:
+    """A field with a value of its own for records that nobody read."""
+    declared = cast("Field[Any]", how)
+    return field(default=value, metadata=declared.metadata)
 
 
 def identity(kind: str) -> str:
@@ -53,10 +60,10 @@ def words(part: Fields, key: str) -> str:
     return given.value if given else ""
 
 
-def record(kind: Callable[..., T], **others: Any) -> Callable[[Fields], T]:
+def record(kind: Callable[..., T], **others: Any) -> Callable[[Any], T]:
     """The reader of such a record; ``others`` are the values of fields that no key tells."""
 
-    def read(part: Fields) -> T:
+    def read(part: Any) -> T:
         known: dict[str, Any] = {}
         for one in fields(cast("Any", kind)):
             if READ in one.metadata:
@@ -66,5 +73,5 @@ def record(kind: Callable[..., T], **others: Any) -> Callable[[Fields], T]:
     return read
 
 
-def _read(how: Callable[[Fields, str, Mapping[str, Any]], T]) -> T:
+def _read(how: Callable[[Any, str, Mapping[str, Any]], T]) -> T:
     return cast("T", field(metadata={READ: how}))

@@ -11,7 +11,7 @@ from builder.load.nodes import Items, Node, Scalar
 from builder.program.declared import after, asked, here, made, record, words
 from builder.program.faults import Faults
 from builder.program.reading import Fields, records_of
-from builder.program.values import day_of, given_of
+from builder.program.values import day_of, single
 
 MADE_OF_SERIALS = {
     "a long number that a spreadsheet shortened": re.compile(r"\d[.,]\d+E\+\d+|#{2,}"),
@@ -71,12 +71,10 @@ def _also_in(fields: Fields, unit: Mapping[str, Any]) -> tuple[Given[str], ...]:
 
 def _last(fields: Fields) -> dict[str, Given[date]]:
     made: dict[str, Given[date]] = {}
-    for key, node in fields.pairs("last"):
-        fields.faults.refer("check", given_of(key))
-        if isinstance(node, Scalar):
-            made[key.text] = day_of(node, fields.faults, key.text)
-        else:
-            fields.faults.shape(node.where, f"a collection for the day of {key.text!r}", "a date as YYYY-MM-DD")
+    for key, node in fields.by_reference("last", "check"):
+        day = single(node, fields.faults, f"the day of {key.text!r}", "a date as YYYY-MM-DD")
+        if day:
+            made[key.text] = day_of(day, fields.faults, key.text)
     return made
 
 

@@ -4,6 +4,7 @@ from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.nodes import Scalar
+from builder.program.declared import asked, here, record, under, usual
 from builder.program.faults import Faults
 from builder.program.reading import Fields
 from builder.program.site import PAPERS
@@ -17,53 +18,47 @@ TIMES = "×"
 MOST_COPIES = 100
 
 
+def _first(fields: Fields, key: str) -> int:
+    """A whole number, one where it is not said."""
+    given = fields.maybe_whole(key, least=1)
+    return given.value if given else 1
+
+
+def _language(fields: Fields, key: str) -> Given[str]:
+    return fields.choice(key, fields.faults.languages, fields.faults.languages[0])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
     """One kind of sheet; lengths run from the left and top edge of the paper held upright."""
 
     id: str
-    paper: Given[str]
+    paper: Given[str] = asked(Fields.choice, PAPERS)
     width: Given[Quantity]
     height: Given[Quantity]
-    columns: Given[int]
-    rows: Given[int]
-    left: Given[Quantity]
-    top: Given[Quantity]
-    gap_x: Given[Quantity]
-    gap_y: Given[Quantity]
-    where: Where
-    copies: int = 1
+    columns: Given[int] = asked(Fields.whole, least=1)
+    rows: Given[int] = asked(Fields.whole, least=1)
+    left: Given[Quantity] = asked(Fields.quantity, "mm")
+    top: Given[Quantity] = asked(Fields.quantity, "mm")
+    gap_x: Given[Quantity] = asked(Fields.quantity, "mm")
+    gap_y: Given[Quantity] = asked(Fields.quantity, "mm")
+    where: Where = here("id")
+    copies: int = usual(1, asked(_first))
     """Of each label."""
-    start: int = 1
+    start: int = usual(1, under("start-at", _first))
     """Place of the first label on the first sheet, counted row by row: those before it are used up."""
-    kind: Given[str] | None = None
+    kind: Given[str] | None = usual(None, asked(Fields.choice, KINDS, KINDS[0]))
     """Of what: a choice of ``KINDS``; ``None`` for units."""
-    language: Given[str] | None = None
+    language: Given[str] | None = usual(None, asked(_language))
     """What its labels speak; ``None`` for the site's first language."""
 
 
 def read_label_sheet(fields: Fields) -> LabelSheet:
     """An entry of ``labels.yaml``."""
-    identity = fields.identity("label sheet")
+    id_ = fields.identity("label sheet").value
     before = len(fields.faults.problems)
     width, height = _size(fields)
-    sheet = LabelSheet(
-        id=identity.value,
-        paper=fields.choice("paper", PAPERS),
-        width=width,
-        height=height,
-        columns=fields.whole("columns", least=1),
-        rows=fields.whole("rows", least=1),
-        left=fields.quantity("left", "mm"),
-        top=fields.quantity("top", "mm"),
-        gap_x=fields.quantity("gap-x", "mm"),
-        gap_y=fields.quantity("gap-y", "mm"),
-        where=identity.where,
-        copies=copies.value if (copies := fields.maybe_whole("copies", least=1)) else 1,
-        start=start.value if (start := fields.maybe_whole("start-at", least=1)) else 1,
-        kind=fields.choice("kind", KINDS, KINDS[0]),
-        language=fields.choice("language", fields.faults.languages, fields.faults.languages[0]),
-    )
+    sheet = record(LabelSheet, id=id_, width=width, height=height)(fields)
     if len(fields.faults.problems) == before:  # else a stand-in would be judged
         _judge(sheet, fields.faults)
     return sheet

@@ -55,14 +55,7 @@ def maybe_localized_text(fields: Fields, key: str) -> LocalizedText | None:
 
 def localized_texts(fields: Fields, key: str) -> tuple[LocalizedText, ...]:
     """A required list of texts."""
-    node = fields.need(key)
-    if node is None:
-        return ()
-    if not isinstance(node, Items) or not node.items:
-        found = "an empty list" if isinstance(node, Items) else kind_of(node)
-        fields.faults.shape(node.where, f"{found} for {key!r}", "a list, such as [a, b]")
-        return ()
-    return tuple(_said(item, fields.faults, key) for item in node.items)
+    return tuple(_said(item, fields.faults, key) for item in fields.filled(key, "a list, such as [a, b]"))
 
 
 def _said(node: Node, faults: Faults, key: str) -> LocalizedText:

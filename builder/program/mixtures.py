@@ -11,7 +11,7 @@ from builder.load.nodes import Scalar
 from builder.program.faults import Faults
 from builder.program.gases import OXYGEN_GAS
 from builder.program.reading import Fields
-from builder.program.values import ID, given_of, quantity_of
+from builder.program.values import ID, quantity_of
 
 WHOLE = 100
 MOST_PARTS = 8
@@ -70,8 +70,7 @@ def _mixture(fields: Fields) -> Mixture:
 
 def _parts(fields: Fields) -> dict[str, Part]:
     made: dict[str, Part] = {}
-    for key, node in fields.pairs("parts", required=True):
-        fields.faults.refer("gas", given_of(key))
+    for key, node in fields.by_reference("parts", "gas", required=True):
         if key.text == OXYGEN_GAS:
             allowed = "gases that burn, and inert ones; the limits hold in air and for no other oxygen"
             fields.faults.add(key.where, "oxygen in a mixture", allowed)

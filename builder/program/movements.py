@@ -8,6 +8,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.tables import SourceTable
 from builder.program.column_maps import ColumnMap
+from builder.program.declared import asked, here, record
 from builder.program.faults import Faults
 from builder.program.inventory import STATES
 from builder.program.table_kinds import MOVEMENTS
@@ -18,22 +19,22 @@ from builder.program.table_row import TableRow, rows_read
 class Movement:
     """One row: a unit is in one state, with one holder, in one area, from one moment to another."""
 
-    unit: Given[str]
+    unit: Given[str] = asked(TableRow.text)
     """Id as written; it may name a unit that does not exist, which is a finding, not a fault."""
     start: Given[datetime]
     end: Given[datetime] | None
     """First moment at which it is no longer so; ``None`` while nothing later is said."""
-    state: Given[str]
+    state: Given[str] = asked(TableRow.text)
     """One of ``STATES``."""
-    holder: Given[str] | None
-    area: Given[str] | None
+    holder: Given[str] | None = asked(TableRow.maybe_text)
+    area: Given[str] | None = asked(TableRow.maybe_text)
     """Where it is used or kept; its place in the inventory where the row does not say."""
-    certificate: Given[str] | None
+    certificate: Given[str] | None = asked(TableRow.maybe_text)
     """What shows that a hired unit was calibrated by who owns it."""
     certificate_until: Given[date] | None = None
     """Last day on which that counts."""
     note: str
-    where: Where
+    where: Where = here()
 
 
 def read_movements(tables: Iterable[SourceTable], maps: tuple[ColumnMap, ...], faults: Faults) -> tuple[Movement, ...]:
@@ -56,15 +57,4 @@ def _movement(row: TableRow, areas: tuple[str, ...] | None) -> Movement | None:
         row.faults.lacks(row.where.line, "certificate-until without certificate", "which certificate that is")
     if row.faults.count > before or start is None:
         return None
-    return Movement(
-        unit=row.text("unit"),
-        start=start,
-        end=end,
-        state=row.text("state"),
-        holder=row.maybe_text("holder"),
-        area=row.maybe_text("area"),
-        certificate=row.maybe_text("certificate"),
-        certificate_until=until,
-        note=row.fields.get("note", ""),
-        where=row.where,
-    )
+    return record(Movement, start=start, end=end, certificate_until=until, note=row.fields.get("note", ""))(row)

@@ -6,9 +6,8 @@ from fractions import Fraction
 
 from builder.base.record import dataclass
 from builder.base.where import Given
-from builder.load.nodes import Scalar
 from builder.program.reading import Fields
-from builder.program.values import number_of
+from builder.program.values import number_of, single
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,8 +28,6 @@ def read_prices(root: Fields) -> Prices:
         ):
             allowed = "the id of a sensor, a part or a cylinder, or battery.MODEL"
             faults.unknown(key.where, f"a price for {key.text!r}", allowed)
-        elif not isinstance(value, Scalar):
-            faults.shape(value.where, f"a collection for the price of {key.text!r}", "a number")
-        else:
-            each[key.text] = number_of(value, faults, key.text)
+        elif price := single(value, faults, f"the price of {key.text!r}", "a number"):
+            each[key.text] = number_of(price, faults, key.text)
     return Prices(currency=root.text("currency").value, each=each)

@@ -33,7 +33,7 @@ from builder.program.localized import LocalizedText, languages_of
 from builder.program.models import Model, read_model
 from builder.program.movements import read_movements
 from builder.program.own_templates import read_templates
-from builder.program.paper_settings import FormSetting, SheetSetting, read_forms, read_sheets
+from builder.program.paper_settings import FormSetting, SheetSetting, read_forms
 from builder.program.plan import FILE as PLAN
 from builder.program.plan import read_plan
 from builder.program.prices import Prices, read_prices
@@ -144,7 +144,7 @@ def _program(documents: Documents, noted: tuple[Problem, ...], faults: Faults, l
         plan=read_plan(documents.drawings.get(PLAN), frozenset(faults.defined("area")), faults),
         books=maybe_each(files, faults, "books", "book", record(BookSpec)),
         labels=maybe_each(files, faults, "sheets", "label sheet", read_label_sheet, "labels") or (),
-        sheets=whole_file(files, faults, "sheets.yaml", read_sheets) or SheetSetting(),
+        sheets=whole_file(files, faults, "sheets.yaml", record(SheetSetting)) or SheetSetting(),
         forms=whole_file(files, faults, "forms.yaml", read_forms) or FormSetting(),
         accepted=maybe_each(files, faults, "accepted", "accepted finding", read_acceptance) or (),
         confirmations=maybe_each(files, faults, "confirm", "value to confirm", read_confirmation) or (),

@@ -211,6 +211,22 @@ class Fields(AskedKeys):
                 self.faults.shape(name.where, f"an empty key in {key!r}", "a key before each value")
         return node.entries
 
+    def by_reference(self, key: str, kind: str, *, required: bool = False) -> Iterator[tuple[Scalar, Node]]:
+        """The entries of a mapping whose keys are ids of other records."""
+        for name, node in self.pairs(key, required=required):
+            self.faults.refer(kind, given_of(name))
+            yield name, node
+
+    def filled(self, key: str, allowed: str) -> tuple[Node, ...]:
+        """The entries of a required list that is not empty; none where it is something else, which is noted."""
+        node = self.need(key)
+        if isinstance(node, Items) and node.items:
+            return node.items
+        if node is not None:
+            found = "an empty list" if isinstance(node, Items) else kind_of(node)
+            self.faults.shape(node.where, f"{found} for {key!r}", allowed)
+        return ()
+
     @asking
     def inner(self, key: str, what: str) -> Fields:
         """A required mapping under a key."""

@@ -8,14 +8,13 @@ from typing import Any
 from builder.base.quantity import Quantity
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Scalar
 from builder.program.declared import after, asked, here, identity, record, under, words
 from builder.program.faults import Faults
 from builder.program.interval import Interval
 from builder.program.localized import LocalizedText, localized_text
 from builder.program.reading import Fields
 from builder.program.tolerance import Tolerance, read_tolerance
-from builder.program.values import given_of, number_of, quantity_of, written_unit
+from builder.program.values import number_of, quantity_of, single, written_unit
 
 PRINCIPLES = ("catalytic", "infrared", "electrochemical", "photoionisation", "thermal-conductivity")
 FLAMMABLE, OXYGEN, VAPOUR = "flammable", "oxygen", "vapour"
@@ -86,12 +85,10 @@ def _factors(fields: Fields, shows: Given[str]) -> Factors:
     convention = fields.choice("convention", CONVENTIONS)
     relative_to = fields.reference("relative-to", "gas")
     table: dict[str, Given[Fraction]] = {}
-    for key, node in fields.pairs("table", required=True):
-        fields.faults.refer("gas", given_of(key))
-        if isinstance(node, Scalar):
-            table[key.text] = number_of(node, fields.faults, key.text)
-        else:
-            fields.faults.shape(node.where, f"a collection for factor {key.text!r}", "one number")
+    for key, node in fields.by_reference("table", "gas", required=True):
+        factor = single(node, fields.faults, f"factor {key.text!r}", "one number")
+        if factor:
+            table[key.text] = number_of(factor, fields.faults, key.text)
     made = Factors(
         convention=convention,
         relative_to=relative_to,
@@ -135,15 +132,12 @@ def _cross(fields: Fields, sensor: Mapping[str, Any]) -> Cross:
     if sensor["channel"].value == FLAMMABLE:
         fields.faults.add(fields.where, "cross-sensitivity on the flammable channel", "factors: for what burns")
     table: dict[str, Given[Quantity]] = {}
-    for key, node in fields.pairs("table", required=True):
-        fields.faults.refer("gas", given_of(key))
+    for key, node in fields.by_reference("table", "gas", required=True):
         if key.text == shows.value and key.text:
             found = f"cross-sensitivity to {key.text!r}, the gas the display shows"
             fields.faults.add(key.where, found, "gases it is not meant for")
-        elif isinstance(node, Scalar):
-            table[key.text] = quantity_of(node, ("%",), fields.faults, key.text, least=None)
-        else:
-            fields.faults.shape(node.where, f"a collection for {key.text!r}", "one share in %, with its sign")
+        elif share := single(node, fields.faults, repr(key.text), "one share in %, with its sign"):
+            table[key.text] = quantity_of(share, ("%",), fields.faults, key.text, least=None)
     return Cross(source=fields.text("source"), table=table)
 
 

@@ -7,6 +7,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.load.tables import SourceTable
 from builder.program.column_maps import STATION_ROWS, ColumnMap
+from builder.program.declared import asked, here, record
 from builder.program.faults import Faults
 from builder.program.records import RESULTS
 from builder.program.table_kinds import STATION_LOG
@@ -19,18 +20,18 @@ TEST, LEAK_TEST = STATION_ROWS[0], STATION_ROWS[1]
 class StationRow:
     """One row of a station's own log."""
 
-    station: Given[str]
+    station: Given[str] = asked(TableRow.text)
     """Id as written; it may name a station that does not exist, which is a finding, not a fault."""
     time: Given[datetime]
-    what: Given[str]
+    what: Given[str] = asked(TableRow.text)
     """One of ``STATION_ROWS``."""
     inlet: Given[int] | None
-    lot: Given[str] | None
+    lot: Given[str] | None = asked(TableRow.maybe_text)
     """Lot of the gas that it gave, as it was told."""
-    unit: Given[str] | None
+    unit: Given[str] | None = asked(TableRow.maybe_text)
     passed: bool | None
-    software: Given[str] | None
-    where: Where
+    software: Given[str] | None = asked(TableRow.maybe_text)
+    where: Where = here()
 
     @property
     def day(self) -> date:
@@ -59,14 +60,6 @@ def _row(row: TableRow) -> StationRow | None:
     time = row.time("time")
     if row.faults.count > before or time is None:
         return None
-    return StationRow(
-        station=row.text("station"),
-        time=time,
-        what=row.text("what"),
-        inlet=Given(int(inlet.value), row.where, inlet.value) if inlet else None,
-        lot=row.maybe_text("lot"),
-        unit=row.maybe_text("unit"),
-        passed=row.fields["result"] == "pass" if "result" in row.fields else None,
-        software=row.maybe_text("software"),
-        where=row.where,
-    )
+    number = Given(int(inlet.value), row.where, inlet.value) if inlet else None
+    passed = row.fields["result"] == "pass" if "result" in row.fields else None
+    return record(StationRow, time=time, inlet=number, passed=passed)(row)

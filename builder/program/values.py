@@ -41,6 +41,14 @@ def text_of(node: Node, faults: Faults, key: str) -> Given[str]:
     return Given("", node.where, "")
 
 
+def single(node: Node, faults: Faults, what: str, allowed: str) -> Scalar | None:
+    """A node that must be a single value; anything else is noted as a collection for what it stands for."""
+    if isinstance(node, Scalar):
+        return node
+    faults.shape(node.where, f"a collection for {what}", allowed)
+    return None
+
+
 def check_id(given: Given[str], form: re.Pattern[str], allowed: str, faults: Faults) -> None:
     """Note what is wrong with an id."""
     if given.value and not form.fullmatch(given.value):

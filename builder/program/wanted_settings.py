@@ -4,10 +4,9 @@ from collections.abc import Mapping
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
-from builder.load.nodes import Scalar
 from builder.program.configuration_readback import OF_UNIT, fault_of
 from builder.program.reading import Fields
-from builder.program.values import given_of
+from builder.program.values import given_of, single
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,12 +39,11 @@ def _values(fields: Fields) -> dict[str, Given[str]]:
     values: dict[str, Given[str]] = {}
     for name in OF_UNIT:
         node = fields.take(name)
-        if node is None:
+        said = single(node, fields.faults, repr(name), "a single value") if node else None
+        if said is None:
             continue
-        if not isinstance(node, Scalar):
-            fields.faults.shape(node.where, f"a collection for {name!r}", "a single value")
-        elif fault := fault_of(name, node.text):
-            fields.faults.choice(node.where, f"{node.text!r} for {name!r}", fault)
+        if fault := fault_of(name, said.text):
+            fields.faults.choice(said.where, f"{said.text!r} for {name!r}", fault)
         else:
-            values[name] = given_of(node)
+            values[name] = given_of(said)
     return values

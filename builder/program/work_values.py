@@ -55,8 +55,7 @@ def _retest(fields: Fields) -> Given[Quantity]:
 
 
 def _spans(fields: Fields, key: str) -> Iterator[tuple[str, Span]]:
-    for name, node in fields.pairs(key, required=True):
-        fields.faults.refer("channel", given_of(name))
+    for name, node in fields.by_reference(key, "channel", required=True):
         part = Fields(node, fields.faults, f"{key} of {name.text}")
         units = channel_units(name.text, fields.faults)
         low = part.quantity("from", *units) if name.text == OXYGEN else None
