@@ -65,6 +65,36 @@ def test_reviews(told, file, day, expected):
     assert told((file, "reviewed: 2026-06-01", f"reviewed: {day}")) == expected
 
 
+CARD = """\
+id: a
+title: Anybody
+audience: tester
+format: A7
+languages: [en]
+front:
+  - {block: before-use, steps: [Look first.]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("effective", "expected"),
+    [
+        ("2025-11-24", ["warn cards-outlived"]),
+        ("2025-11-25", ["note cards-outlived"]),
+        ("2025-12-25", ["note cards-outlived"]),
+        ("2025-12-26", []),
+        ("2026-11-26", []),  # not in force yet
+    ],
+)
+def test_cards_that_people_carry_beyond_their_last_day(found, effective, expected):
+    """They are good for 12 months; judged is the 25th of November 2026."""
+    names = ("reason", "prepared", "reviewed", "approved")
+    text = f"number: 1\neffective: {effective}\n" + "".join(f"{name}: invented\n" for name in names)
+    changes = (("revisions/1.yaml", "", text), ("cards/a.yaml", "", CARD))
+    told = [one for one in found(*changes) if one.rule == "cards-outlived"]
+    assert [f"{one.severity.value} {one.rule}" for one in told] == expected
+
+
 MODEL, AREA = "models.yaml", "areas.yaml"
 SHORT = ("site.yaml", "shift: 12 h", "shift: 14.1 h")
 PIT = "    temperature: 15 °C\n"

@@ -104,6 +104,27 @@ def review_in_future(program: Program, ledger: Ledger) -> Iterator[Finding]:
             )
 
 
+@rule(Severity.WARN, Severity.NOTE, about="page:cards")
+def cards_outlived(program: Program, ledger: Ledger) -> Iterator[Finding]:
+    """Cards in force whose printed last day has passed, or does within thirty days.
+
+    Source: common practice; the life that the site gives a printed card.
+    """
+    # A warn once it has passed, a note before; nothing for a draft, whose cards nobody carries
+    now, revision = today(ledger), program.in_force(today(ledger))
+    until = next((ledger.get(keyed.CARD_VALID_UNTIL(card=card)) for card in program.cards), None)
+    last = day_of(until)
+    if revision and until and last and (past(last, now) or near(last, now)):
+        yield cards_outlived.found(
+            severity=Severity.WARN if past(last, now) else Severity.NOTE,
+            message=f"The cards of revision {revision.number.text} {'were' if past(last, now) else 'are'} good until "
+            f"{until.printed}.",
+            where=program.site.document.cards_valid_for.where,
+            figures=keys(until, ledger.get(keyed.AS_OF())),
+            mend="release the next revision, hand out its cards and take the old ones back",
+        )
+
+
 MOST = Fraction(366)
 """Days."""
 PROGRAM_REVIEW = "29 CFR 1910.146 (d)(14), review of the program for entry"
