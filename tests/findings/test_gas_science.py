@@ -37,6 +37,27 @@ def test_gases_that_disturb(told, change, expected):
     assert told(*BUMPS, change) == expected
 
 
+OWN = """  - id: fuel
+    own: {name: Fuel vapour, molar-mass: 72 g/mol, reason: invented, source: invented}
+    overrides: {lel: {value: 1.4 %vol, reason: invented, source: invented}}
+"""
+
+
+def test_of_a_mixture_of_the_sites_own_in_lel_alone_nobody_knows_whether_it_poisons(found):
+    # common practice, no source: a reading in %LEL is no measurement of what poisons
+    changes = (
+        (GASES, "  - id: methane\n", "  - id: methane\n" + OWN),
+        (AREAS, HAZARD, HAZARD + HAZARD.replace("methane", "fuel")),
+        (SENSORS, "        toluene: 2.6\n", "        toluene: 2.6\n        fuel: 2.2\n"),
+    )
+    (told,) = found(*changes, rules={"toxic-by-lel-only"})
+    assert (told.severity.value, "not known" in told.message) == ("warn", True)
+    listed = "id: works\nshort: Works\nname: W\ntitle: W\nedition: W\nhow-read: W\nread-on: 2026-03-02\nevidence: law\n"
+    limits = ("lists/works.yaml", "", listed + "limits:\n  - {gas: fuel, twa: 3000 ppm}\n")
+    chosen = ("site.yaml", "limits: [osha,", "limits: [works, osha,")
+    assert found(*changes, limits, chosen, rules={"toxic-by-lel-only"}) == []
+
+
 CLINGS = (GASES, "  - id: methane\n", "  - {id: methane, clings-to-tubes: true}\n")
 PIT = "    temperature: 15 °C\n"
 

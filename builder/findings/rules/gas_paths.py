@@ -229,5 +229,6 @@ def _gas_time_short(check: Check, stated: Figure, late: dict[str, Figure], why: 
         figures=keys(stated, *late.values()),
         mend="stay in clean air for longer before the zero is set"
         if zeroed
-        else "give gas for longer, or give it at the inlet and prove the hose by its flow block",
+        else "give gas for longer"
+        + (", or give it at the inlet and prove the hose by its flow block" if check.through_hose else ""),
     )

@@ -7,7 +7,7 @@ from builder.base.grouping import grouped
 from builder.base.quantity import magnitude
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
-from builder.findings.seen_table import Shows, seen_everywhere
+from builder.findings.seen_table import SeenRow, Shows, seen_everywhere
 from builder.findings.sensor_coverage import (
     ACUTE,
     ENTRY_SOURCE,
@@ -33,12 +33,16 @@ def toxic_by_lel_only(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A toxic hazard that a set shows only as a share of the explosive limit, with a first alarm that comes too late.
 
     A few percent of an explosive limit are hundreds of parts per million. The first alarm is taken back through the
-    response factor and compared with every limit of the lists the site chose. Source: those lists; that an
-    explosive-limit reading is no toxic measurement is common practice, no source.
+    response factor and compared with every limit of the lists the site chose. A gas or mixture of the site's own, as
+    vapour of petrol, of which they have none, is not known to be none. Source: those lists; that an explosive-limit
+    reading is no toxic measurement is common practice, no source.
     """
     # One an area and gas: a stop beyond a limit of minutes or what endangers life, else a warn
-    rows = seen_everywhere(program, ledger)
-    late = (row for row in rows if row.seen.only_by_lel and row.passed)
+    rows = [row for row in seen_everywhere(program, ledger) if row.seen.only_by_lel and row.alarms]
+    unknown = (row for row in rows if program.gases[row.seen.gas].own and not row.limits)
+    for row, *_ in grouped(unknown, lambda row: (row.seen.area.id, row.seen.gas)).values():
+        yield _without_limits(program, row)
+    late = (row for row in rows if row.passed)
     for group in grouped(late, lambda row: (row.seen.area.id, row.seen.gas)).values():
         seen, passed, first = group[0].seen, group[0].passed, group[0].alarms[0]
         worst = weightiest(passed)
@@ -57,6 +61,19 @@ def toxic_by_lel_only(program: Program, ledger: Ledger) -> Iterator[Finding]:
             mend=f"carry a detector that shows {gas} in ppm as well",
             subject=f"area:{seen.area.id}",
         )
+
+
+def _without_limits(program: Program, row: SeenRow) -> Finding:
+    return toxic_by_lel_only.found(
+        severity=Severity.WARN,
+        message=f"{row.seen.area.name}: {program.gases[row.seen.gas].name} shows only as a share of its explosive "
+        "limit, and no list of the site has a limit of it: whether it poisons before the first alarm is not known.",
+        where=row.seen.hazard.gas.where,
+        figures=keys(row.alarms[0].set_to),
+        source=COMMON_PRACTICE,
+        mend="bring its limits, or those of its worst part, as a list (lists/*.yaml), and carry what shows it in ppm",
+        subject=f"area:{row.seen.area.id}",
+    )
 
 
 @rule(Severity.STOP, Severity.WARN)
