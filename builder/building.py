@@ -27,7 +27,6 @@ from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs
 from builder.pages.translation_findings import checked_languages
 from builder.pipeline import Composed, Judged, site_facts, told
-from builder.program.keys.families import AS_OF
 from builder.publish.calendar import kept_calendar
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_other_entries, signers, snapshot
@@ -123,7 +122,7 @@ def draft_files(
     composed = pipeline.compose(judged, tell=tell, past=Past(archive, frozenset(archive.editions)))
     files = render(composed, begun, draft=True, shop=shop, tell=tell)
     files.update(signers(content))
-    files[ABOUT] = draft_json(judged.ledger.day(AS_OF()).isoformat())
+    files[ABOUT] = draft_json(judged.ledger.today.isoformat())
     return composed, files
 
 
@@ -139,7 +138,7 @@ def release_files(
     composed = pipeline.compose(judged, tell=tell, past=Past(earlier, frozenset(), number))
     alone = {**render(composed, begun, draft=False, shop=shop, tell=tell), **signers(content)}
     assert judged.program.revision is not None  # noqa: S101 - check_release saw to it
-    alone[ABOUT] = about_json(judged.program.revision, judged.ledger.day(AS_OF()).isoformat())
+    alone[ABOUT] = about_json(judged.program.revision, judged.ledger.today.isoformat())
     linked = frozenset({*earlier.editions, number})
     top = pipeline.compose(judged, tell=tell, past=Past(earlier, linked, number))
     files = {path: data for path, data in alone.items() if path != ABOUT}
@@ -229,6 +228,5 @@ def _beside(composed: Composed, files: Spool, prints: Prints, words: Words, *, d
 
 def other_files(outputs: Outputs, ledger: Ledger, store: Store) -> Iterator[tuple[str, bytes]]:
     """Path and bytes of calendars and tables."""
-    as_of = ledger.day(AS_OF())
-    yield from ((file.path, kept_calendar(file, as_of, store)) for file in outputs.calendars)
+    yield from ((file.path, kept_calendar(file, ledger.today, store)) for file in outputs.calendars)
     yield from ((file.path, csv_bytes(file.columns, file.rows)) for file in outputs.tables)

@@ -3,8 +3,6 @@
 from datetime import date
 
 from builder.figures.figure import Figure
-from builder.figures.ledger import Ledger
-from builder.program.keys.families import AS_OF
 
 SOON = 30
 """Days ahead in which a term counts as near."""
@@ -13,11 +11,6 @@ SOON = 30
 def day_of(figure: Figure | None) -> date | None:
     """The day a figure gives, or ``None``."""
     return figure.exact if figure is not None and isinstance(figure.exact, date) else None
-
-
-def today(ledger: Ledger) -> date:
-    """The day everything due is judged on."""
-    return ledger.day(AS_OF())
 
 
 def past(last: date, now: date) -> bool:

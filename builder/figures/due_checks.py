@@ -4,7 +4,7 @@ from datetime import date
 from enum import Enum
 
 from builder.base.record import dataclass
-from builder.figures.day_margins import day_of, past, today
+from builder.figures.day_margins import day_of, past
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
 from builder.program.checks import Check
@@ -74,7 +74,7 @@ def _due(unit: Unit, check: Check, ledger: Ledger) -> DueCheck:
         once = check.id in unit.last or ledger.get(UNIT_LAST(unit=unit.id, check=check.id))
         return DueCheck(unit=unit, check=check, state=State.UNSHOWN if once else State.NEVER, day=None, key="")
     return DueCheck(
-        unit=unit, check=check, state=_state(day, check, today(ledger)), day=day, key=figure.key if figure else ""
+        unit=unit, check=check, state=_state(day, check, ledger.today), day=day, key=figure.key if figure else ""
     )
 
 

@@ -54,7 +54,7 @@ class Forecast:
 def forecast(computed: Computed) -> Forecast:
     """The needs of every unit in use or spare, and of the gas it is checked with."""
     program, ledger = computed.program, computed.ledger
-    start = ledger.day(keyed.AS_OF())
+    start = ledger.today
     end = next_due(start, AHEAD)
     units = [unit for unit in program.units.values() if unit.checked]
     needs, unknown = list[Need](), dict[str, int]()

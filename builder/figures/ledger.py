@@ -11,6 +11,7 @@ from builder.base.grouping import grouped
 from builder.base.nearest import nearest
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
+from builder.program.keys.families import AS_OF
 
 
 @dataclass(frozen=True, kw_only=True)  # no slots, for what is worked out once
@@ -80,6 +81,11 @@ class Ledger:
         if not isinstance(value, date):
             raise TypeError(f"{key} is no date")
         return value
+
+    @property
+    def today(self) -> date:
+        """The day everything due is judged on."""
+        return self.day(AS_OF())
 
     def under(self, prefix: str) -> Iterator[Figure]:
         """Figures whose key starts with ``prefix`` and a dot."""

@@ -13,7 +13,7 @@ from builder.figures.ledger import Ledger, figures_there
 from builder.program.areas import Area
 from builder.program.configuration_readback import TIMES
 from builder.program.inventory import Unit
-from builder.program.keys.families import AS_OF, FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
+from builder.program.keys.families import FACTOR, MODEL_MOTIONLESS, MODEL_WARNING, SETPOINT, SPAN_ENTER
 from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.records import Cell, ReadBackSetting, Record
@@ -74,7 +74,7 @@ def _set_by(record: Record) -> ReadBackSetting:
 
 def differences(program: Program, ledger: Ledger) -> Iterator[SettingDifference]:
     """Every last setting of a unit, whatever its state, where it differs."""
-    settings = latest(program, ledger.day(AS_OF()))
+    settings = latest(program, ledger.today)
     for (name, sensor, what), setting in settings.items():
         unit = program.units.get(name)
         if unit is None:

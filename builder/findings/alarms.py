@@ -114,7 +114,7 @@ def protected_limit(program: Program, ledger: Ledger, placed: PlacedAlarm) -> Pu
         return None
     name, _, kind = placed.alarm.protects.value.partition(".")
     entry = program.gases[protected_gas(placed)].entry.id
-    return program.library.limits(entry, name, ledger.day(keyed.AS_OF())).get(kind)
+    return program.library.limits(entry, name, ledger.today).get(kind)
 
 
 def protected_factor(placed: PlacedAlarm) -> Fraction | None:

@@ -13,7 +13,6 @@ from builder.figures.figure import day_text
 from builder.findings import rules
 from builder.findings.rule import Rule
 from builder.program.answered_for import Acceptance
-from builder.program.keys.families import AS_OF
 
 
 @cache
@@ -37,7 +36,7 @@ def find(computed: Computed, asked: Iterable[Rule] | None = None) -> tuple[Findi
                 raise ValueError(f"rule {entry.id} made a finding of {finding.rule}, a {finding.severity.value}")
             found.append(finding)
     accepted, may_be = computed.program.accepted, acceptable()
-    day = computed.ledger.day(AS_OF())
+    day = computed.ledger.today
     vain = in_vain(found, accepted, may_be) if asked is None else ()
     return in_order((*with_answers(found, accepted, may_be, day), *vain))
 

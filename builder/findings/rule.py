@@ -1,7 +1,8 @@
 """What a rule is: a function of ``rules`` that bears its name, its weights, its words and its source."""
 
 import inspect
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import wraps
 from typing import Any, TypeAlias
 
@@ -20,6 +21,16 @@ from builder.program.records import Record
 
 Caused: TypeAlias = tuple[Hashable, Finding]
 """What a finding has in common with others, and the finding."""
+THINGS: Mapping[str, Callable[[Program], Iterable[Any]]] = {
+    "area": lambda program: program.areas.values(),
+    "card": lambda program: program.cards.values(),
+    "check": lambda program: program.checks.values(),
+    "cylinder": lambda program: program.bottles,
+    "model": lambda program: program.models.values(),
+    "sensor": lambda program: program.sensors.values(),
+    "unit": lambda program: program.units.values(),
+}
+"""What a rule can be asked of, one by one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +118,8 @@ def rule(
 ) -> Callable[[Callable[..., Iterator[Any]]], Rule]:
     """Make a rule of a function, whose name gives the id and whose docstring says what is wrong and who says so.
 
-    Its parameters are named as the fields of ``Computed`` that it looks at.
+    Its parameters are named as the fields of ``Computed`` that it looks at. One that is named as something of the
+    content, such as ``area``, is asked of each there is, and its findings are about that one.
 
     :param about: what a finding is about that does not say so itself.
     :param source: who says so, for a finding that does not tell it; the docstring may say more.
@@ -118,9 +130,17 @@ def rule(
     def made(ask: Callable[..., Iterator[Any]]) -> Rule:
         wanted = inspect.signature(ask).parameters
 
+        thing = next((name for name in wanted if name in THINGS), "")
+
+        def of_each(computed: Computed, **given: Any) -> Iterator[Finding]:
+            for one in THINGS[thing](computed.program):
+                for found in ask(**given, **{thing: one}):
+                    yield found if found.subject else replace(found, subject=f"{thing}:{one.id}")
+
         @wraps(ask)
         def asked(computed: Computed) -> Iterator[Finding]:
-            found = ask(**{name: getattr(computed, name) for name in wanted})
+            given = {name: getattr(computed, name) for name in wanted if name != thing}
+            found: Iterator[Any] = of_each(computed, **given) if thing else ask(**given)
             return by_cause(found, counted) if counted else first_and_count(found) if many else found
 
         return Rule(

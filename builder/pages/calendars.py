@@ -5,7 +5,6 @@ from datetime import date
 
 from builder.base.record import dataclass
 from builder.figures.computed import Computed
-from builder.figures.day_margins import today
 from builder.figures.due_checks import DueCheck, State
 from builder.figures.ledger import Ledger
 from builder.program.program import Program
@@ -75,7 +74,7 @@ def _event(program: Program, ledger: Ledger, due: DueCheck) -> Event:
     if due.day is None:
         summary = f"{check.name}, unit {unit.id}: {due.state.value}"
         text = "No good check counts: do it before the unit is used. Shown on the day the handbook was judged on."
-        return Event(uid=uid, day=today(ledger), summary=summary, text=text, place=place)
+        return Event(uid=uid, day=ledger.today, summary=summary, text=text, place=place)
     model = program.models[unit.model.value].name
     return Event(
         uid=uid,

@@ -5,7 +5,6 @@ from typing import Any
 from builder import __version__
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
-from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 
 
@@ -26,12 +25,12 @@ def facts_of(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Any]
         "title": site.document.title.value,
         "draft": draft,
         "revision": name,
-        "as_of": day_text(ledger.day(AS_OF())),
+        "as_of": day_text(ledger.today),
         "invented": site.invented,
         "owner": site.document.owner.value,
         "language": site.languages[0].value,
         "pages_in": tuple(given.value for given in site.pages_in),
-        "counted": ledger.day(AS_OF()),
+        "counted": ledger.today,
         "look": site.look,
     }
 
@@ -42,6 +41,6 @@ def told_of(program: Program, ledger: Ledger, *, draft: bool) -> dict[str, Any]:
     return {
         "site": facts["name"],
         "revision": facts["revision"],
-        "as_of": ledger.day(AS_OF()).isoformat(),
+        "as_of": ledger.today.isoformat(),
         "builder": __version__,
     }

@@ -8,7 +8,6 @@ from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
 from builder.pages.paper_texts import PaperTexts
 from builder.pages.wording import plain, texts_code
-from builder.program.keys.families import AS_OF
 from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.program import Program
 from builder.program.site import Checked
@@ -35,8 +34,10 @@ def translation_findings(
     severity = Severity.STOP if release else Severity.WARN
     made = [_missing(*key, papers, severity) for key, papers in missing.items()]
     checked = program.site.translations_checked
-    today = ledger.day(AS_OF())
-    why = ((given, language, why_unchecked(language, checked.get(language), today)) for language, given in used.items())
+    why = (
+        (given, language, why_unchecked(language, checked.get(language), ledger.today))
+        for language, given in used.items()
+    )
     return (*made, *(_unreviewed(language, given, reason) for given, language, reason in why if reason))
 
 
@@ -56,7 +57,7 @@ def _missing(language: str, where: Where, text: str, papers: list[str], severity
 
 def checked_languages(program: Program, ledger: Ledger) -> frozenset[str]:
     """Languages whose texts somebody answers for as they are."""
-    checked, today = program.site.translations_checked, ledger.day(AS_OF())
+    checked, today = program.site.translations_checked, ledger.today
     return frozenset(language for language, one in checked.items() if not why_unchecked(language, one, today))
 
 

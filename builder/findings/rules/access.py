@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.where import Where
-from builder.figures.day_margins import day_of, past, today
+from builder.figures.day_margins import day_of, past
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
@@ -50,7 +50,7 @@ def access_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
             yield _finding(ledger, Severity.NOTE, told, program.setpoints[0].where)
         return
     due, last = ledger.get(SETTINGS_CODE_DUE()), day_of(ledger.get(SETTINGS_CODE_DUE()))
-    if due is not None and last is not None and past(last, today(ledger)):
+    if due is not None and last is not None and past(last, ledger.today):
         told = f"The access code of the settings was to be changed by {due.printed}."
         yield _finding(ledger, Severity.WARN, told, access.changed.where)
     gone = [f"{one.id} (until {day_text(one.until.value)})" for one in _gone(program, ledger, access)]
@@ -63,7 +63,7 @@ def _gone(program: Program, ledger: Ledger, access: SettingsAccess) -> Iterator[
     """Who was allowed to change settings until a day since which the code stayed the same."""
     for person in (program.people or {}).values():
         may = any(kind.value == "setting-change" for kind in person.kinds)
-        if may and past(person.until.value, today(ledger)) and access.changed.value <= person.until.value:
+        if may and past(person.until.value, ledger.today) and access.changed.value <= person.until.value:
             yield person
 
 

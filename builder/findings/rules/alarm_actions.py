@@ -15,6 +15,7 @@ from builder.program.cards import EVERYBODY, CardSpec
 from builder.program.keys.families import MODEL_LONE_WORKER_TOTAL
 from builder.program.languages import LANGUAGES
 from builder.program.localized import LocalizedText
+from builder.program.models import Model
 from builder.program.order_words import Order, order_of, orders_in
 from builder.program.program import Program
 from builder.program.setpoints import ENTRANT, Alarm
@@ -147,30 +148,28 @@ def number_of_nobody(program: Program) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN, acceptable=True)
-def alarm_not_relayed(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def alarm_not_relayed(program: Program, ledger: Ledger, model: Model) -> Iterator[Finding]:
     """A lone-worker alarm that nobody but the one who lies there hears, or of which nobody says whom it reaches.
 
     Source: common practice; a motion alarm that only sounds calls nobody.
     """
     # A warn for each model with such an alarm of which units are in use
     used = {unit.model.value for unit in program.units.values() if unit.in_use}
-    for model in program.models.values():
-        if model.lone_worker is None or model.id not in used or (model.relay is not None and model.relay.reaches):
-            continue
-        total = ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
-        sounds = f"its lone-worker alarm{f' sounds after {total.printed} and' if total else ''}"
-        reaches = "reaches nobody but its wearer" if model.relay else "nobody says whom it reaches"
-        yield alarm_not_relayed.found(
-            message=f"{model.name}: {sounds} {reaches}.",
-            where=model.relay.to.where if model.relay else model.lone_worker.motionless.where,
-            figures=keys(total),
-            mend="relay it to somebody who acts, and say so under relay; or have nobody work alone with it",
-            subject=f"model:{model.id}",
-        )
+    if model.lone_worker is None or model.id not in used or (model.relay is not None and model.relay.reaches):
+        return
+    total = ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
+    sounds = f"its lone-worker alarm{f' sounds after {total.printed} and' if total else ''}"
+    reaches = "reaches nobody but its wearer" if model.relay else "nobody says whom it reaches"
+    yield alarm_not_relayed.found(
+        message=f"{model.name}: {sounds} {reaches}.",
+        where=model.relay.to.where if model.relay else model.lone_worker.motionless.where,
+        figures=keys(total),
+        mend="relay it to somebody who acts, and say so under relay; or have nobody work alone with it",
+    )
 
 
 @rule(Severity.STOP, Severity.WARN, acceptable=True)
-def alarm_only_seen(program: Program) -> Iterator[Finding]:
+def alarm_only_seen(program: Program, model: Model) -> Iterator[Finding]:
     """A unit in use that warns with light alone, which nobody sees who looks at the work or lies on it.
 
     Where a noise is stated and no loudness, an alarm that does not shake may go unheard too. Source: the definition
@@ -178,20 +177,19 @@ def alarm_only_seen(program: Program) -> Iterator[Finding]:
     """
     # A stop for each model that gives light alone, a warn for each noisy area where it is not known to be heard
     used = {unit.model.value for unit in program.units.values() if unit.in_use}
-    for model in program.models.values():
-        modes = model.alarm_modes
-        ways = {way.value for way in modes.ways} if modes else set()
-        if modes is None or model.id not in used or "vibration" in ways:
-            continue
-        if "sound" not in ways:
-            told = f"{model.name} warns with light alone: whoever does not look at it learns nothing"
-            yield _finding_of_alarm_only_seen(Severity.STOP, told, modes.ways[0].where, f"model:{model.id}")
-            continue
-        for area in program.areas.values() if modes.loudness is None else ():
-            if area.noise and model in program.models_in(area):
-                told = f"{area.name}: {model.name} does not shake and its loudness is not stated; the noise there is "
-                told += f"{area.noise.text}. Whether its alarm is heard is not known"
-                yield _finding_of_alarm_only_seen(Severity.WARN, told, area.noise.where, f"area:{area.id}")
+    modes = model.alarm_modes
+    ways = {way.value for way in modes.ways} if modes else set()
+    if modes is None or model.id not in used or "vibration" in ways:
+        return
+    if "sound" not in ways:
+        told = f"{model.name} warns with light alone: whoever does not look at it learns nothing"
+        yield _finding_of_alarm_only_seen(Severity.STOP, told, modes.ways[0].where, f"model:{model.id}")
+        return
+    for area in program.areas.values() if modes.loudness is None else ():
+        if area.noise and model in program.models_in(area):
+            told = f"{area.name}: {model.name} does not shake and its loudness is not stated; the noise there is "
+            told += f"{area.noise.text}. Whether its alarm is heard is not known"
+            yield _finding_of_alarm_only_seen(Severity.WARN, told, area.noise.where, f"area:{area.id}")
 
 
 def _finding_of_alarm_only_seen(severity: Severity, told: str, where: Where, subject: str) -> Finding:
@@ -211,7 +209,7 @@ ASKED = ("entrant", ATTENDANT, "tester", "hot-work-watch", "rescue", EVERYBODY)
 
 
 @rule(Severity.WARN)
-def alarm_not_on_card(program: Program) -> Iterator[Finding]:
+def alarm_not_on_card(program: Program, card: CardSpec) -> Iterator[Finding]:
     """An alarm that may sound in a card's area, on a detector its reader carries, and of which the card says nothing.
 
     A rescuer's card must say of each alarm whether it stops him on air: in a block `rescue`, or in `alarm-actions`
@@ -226,27 +224,23 @@ def alarm_not_on_card(program: Program) -> Iterator[Finding]:
     its alarms asks for.
     """
     # A warn for each such card, with all channels that it lacks
-    for card in program.cards.values():
-        if card.area is None or card.audience not in ASKED:
-            continue
-        area = program.areas[card.area.value]
-        lacking = _lacking(program, area, card)
-        what = "does not say what to do then"
-        mend = (
-            f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: then it prints all"
+    if card.area is None or card.audience not in ASKED:
+        return
+    area = program.areas[card.area.value]
+    lacking = _lacking(program, area, card)
+    what = "does not say what to do then"
+    mend = f"add {', '.join(lacking)} to channels of a block alarm-actions, or leave channels out: then it prints all"
+    if card.audience == ATTENDANT:
+        what = "gives an attendant the entrant's order"
+        mend = "give these alarms actions: {attendant: ...}, or leave the block out"
+    if lacking:
+        yield alarm_not_on_card.found(
+            message=f"{card.title}: an alarm of the {' or '.join(lacking)} channel may sound in {area.name}, "
+            f"but the card {what}.",
+            where=card.where,
+            source=f"{COMMON_PRACTICE}: who carries a detector must know what each of its alarms asks for",
+            mend=mend,
         )
-        if card.audience == ATTENDANT:
-            what = "gives an attendant the entrant's order"
-            mend = "give these alarms actions: {attendant: ...}, or leave the block out"
-        if lacking:
-            yield alarm_not_on_card.found(
-                message=f"{card.title}: an alarm of the {' or '.join(lacking)} channel may sound in {area.name}, "
-                f"but the card {what}.",
-                where=card.where,
-                source=f"{COMMON_PRACTICE}: who carries a detector must know what each of its alarms asks for",
-                mend=mend,
-                subject=f"card:{card.id}",
-            )
 
 
 def _lacking(program: Program, area: Area, card: CardSpec) -> tuple[str, ...]:

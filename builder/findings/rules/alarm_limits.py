@@ -12,7 +12,7 @@ from builder.findings import alarms as placing
 from builder.findings.limit_comparisons import LimitComparison, area_references, comparisons, places
 from builder.findings.rule import rule
 from builder.findings.wording import keys
-from builder.program.keys.families import AS_OF, SETPOINT_ERROR, SETPOINT_LESS_ERROR, SETPOINT_PROTECTS
+from builder.program.keys.families import SETPOINT_ERROR, SETPOINT_LESS_ERROR, SETPOINT_PROTECTS
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 from builder.reference.limits import KINDS_BY_ID
@@ -226,7 +226,7 @@ def limit_of_another_place(program: Program, ledger: Ledger) -> Iterator[Finding
 
 def _own_limits(program: Program, ledger: Ledger, here: str, gas: str) -> list[str]:
     """Limits to work to that the place's own lists have of a gas, in words."""
-    day, entry = ledger.day(AS_OF()), program.gases[gas].entry.id
+    day, entry = ledger.today, program.gases[gas].entry.id
     return [
         f"{program.library.limit_list(name).called(kind)} {value.text} {value.unit}"
         for name in place(here).lists

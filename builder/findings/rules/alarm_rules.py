@@ -15,7 +15,7 @@ from builder.findings.limit_comparisons import area_references, comparisons, pla
 from builder.findings.rule import rule
 from builder.findings.wording import channel_words, keys, short_list
 from builder.program.alarm_words import OXYGEN_WORDS, RISING_WORDS
-from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT, SETPOINT_TRUE, SETPOINT_VAPOUR
+from builder.program.keys.families import EXPOSURE_LIMIT, SETPOINT_TRUE, SETPOINT_VAPOUR
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN, VAPOUR
 from builder.program.setpoints import BY_RULE
@@ -66,10 +66,9 @@ def limit_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
     limits that the site chose, and those of the area's place.
     """
     # A stop for a ceiling or what endangers life, else a warn; once for all areas in which it is the same
-    day = ledger.day(AS_OF())
     found: dict[tuple[str, str, str], list[PlacedAlarm]] = {}
     for gas, alarms in _of_each_gas(program, ledger):
-        for name, asked in _binding(program, alarms[0], gas, day):
+        for name, asked in _binding(program, alarms[0], gas, ledger.today):
             if not any(_keeps(ledger, one, gas, asked) for one in alarms):
                 found.setdefault((gas, name, asked.prop), []).append(alarms[0])
     for (gas, name, kind), group in found.items():

@@ -15,6 +15,8 @@ from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, prote
 from builder.findings.limit_comparisons import area_references, places
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
+from builder.program.areas import Area
+from builder.program.checks import Check
 from builder.program.keys import families as keyed
 from builder.program.models import Model
 from builder.program.program import Program
@@ -26,57 +28,55 @@ LONGEST_TIME, USUAL_TIME = Fraction(90), Fraction(60)
 
 
 @rule(Severity.STOP, Severity.WARN, acceptable=True, about="page:checks", source="BG RCI FAQ 2.9")
-def alarm_time_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def alarm_time_too_long(ledger: Ledger, check: Check) -> Iterator[Finding]:
     """A bump test that lets an alarm take longer than any sensor should, or does not say how long it may take.
 
     Source: BG RCI FAQ 2.9: flammable gases within 45 s, oxygen and most others within 60 s, toxic gases within 90
     s.
     """
     # A stop above the longest of the three times, a warn above the middle one and where no time is said
-    for check in program.checks.values():
-        if check.alarms_within is None:
-            if check.kind == "bump-test":
-                yield alarm_time_too_long.found(
-                    severity=Severity.WARN,
-                    message=f"{check.name} does not say within what time the alarms must sound, so one that takes "
-                    "minutes passes.",
-                    where=check.where,
-                    mend="say alarms-within: 45 s, or what the detector's manual asks for",
-                )
-            continue
-        seconds = magnitude(check.alarms_within.value, "s")
-        if seconds > USUAL_TIME:
+    if check.alarms_within is None:
+        if check.kind == "bump-test":
             yield alarm_time_too_long.found(
-                severity=Severity.STOP if seconds > LONGEST_TIME else Severity.WARN,
-                message=f"{check.name} lets the alarms take {check.alarms_within.text}. Flammable gas should bring "
-                "them within 45 s, oxygen within 60 s, toxic gas within 90 s.",
-                where=check.alarms_within.where,
-                figures=keys(ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))),
-                mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
+                severity=Severity.WARN,
+                message=f"{check.name} does not say within what time the alarms must sound, so one that takes "
+                "minutes passes.",
+                where=check.where,
+                mend="say alarms-within: 45 s, or what the detector's manual asks for",
             )
+        return
+    seconds = magnitude(check.alarms_within.value, "s")
+    if seconds > USUAL_TIME:
+        yield alarm_time_too_long.found(
+            severity=Severity.STOP if seconds > LONGEST_TIME else Severity.WARN,
+            message=f"{check.name} lets the alarms take {check.alarms_within.text}. Flammable gas should bring "
+            "them within 45 s, oxygen within 60 s, toxic gas within 90 s.",
+            where=check.alarms_within.where,
+            figures=keys(ledger.get(keyed.CHECK_ALARMS_WITHIN(check=check.id))),
+            mend="ask for a shorter time; a sensor that takes longer is worn or its filter is blocked",
+        )
 
 
 @rule(Severity.STOP, Severity.WARN, source="OSHA bulletin on verifying calibration of 26 Nov 2024; arithmetic")
-def alarm_outlasts_gas(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def alarm_outlasts_gas(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
     """Alarms that may come, or are held back, until the gas of the bump test is shut off: then no test proves them.
 
     Source: the definition of a bump test in OSHA's bulletin of 26 Nov 2024, gas that sets off the alarms; arithmetic.
     """
     # A stop where a unit holds its alarms back so long, a warn where the check waits so long for them
-    for check in program.checks.values():
-        gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
-        if check.kind != "bump-test" or check.gas_time is None or gas is None:
-            continue
-        seconds = magnitude(check.gas_time.value, "s")
-        within = check.alarms_within
-        if within is not None and magnitude(within.value, "s") >= seconds:
-            told = f"{check.name} waits {within.text} for the alarms"
-            yield _finding_of_alarm_outlasts_gas(Severity.WARN, told, within.where, gas, "page:checks")
-        for model in program.models.values():
-            waiting = _held_back(program, model)
-            if waiting is not None and (number_of(waiting.text, "s") or 0) >= seconds:
-                told = f"{model.name} holds its alarms back for {waiting.text}"
-                yield _finding_of_alarm_outlasts_gas(Severity.STOP, told, waiting.where, gas, f"model:{model.id}")
+    gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
+    if check.kind != "bump-test" or check.gas_time is None or gas is None:
+        return
+    seconds = magnitude(check.gas_time.value, "s")
+    within = check.alarms_within
+    if within is not None and magnitude(within.value, "s") >= seconds:
+        told = f"{check.name} waits {within.text} for the alarms"
+        yield _finding_of_alarm_outlasts_gas(Severity.WARN, told, within.where, gas, "page:checks")
+    for model in program.models.values():
+        waiting = _held_back(program, model)
+        if waiting is not None and (number_of(waiting.text, "s") or 0) >= seconds:
+            told = f"{model.name} holds its alarms back for {waiting.text}"
+            yield _finding_of_alarm_outlasts_gas(Severity.STOP, told, waiting.where, gas, f"model:{model.id}")
 
 
 def _held_back(program: Program, model: Model) -> Given[str] | Given[Quantity] | None:
@@ -221,24 +221,22 @@ def long_shift_undecided(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN, source="time the site states for the area")
-def lone_worker_too_long(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def lone_worker_too_long(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """Lone-worker timers that together run longer than the area allows before help is called.
 
     Source: the time the site states for the area.
     """
-    for area in program.areas.values():
-        within = area.rescue_within
-        for model in program.models_in(area):
-            known = ledger.get(keyed.MODEL_KNOWN_AFTER(model=model.id))
-            last = known or ledger.get(keyed.MODEL_LONE_WORKER_TOTAL(model=model.id))
-            if within is None or last is None or magnitude(last.amount, "s") <= magnitude(within.value, "s"):
-                continue
-            told = "with relay and answer its alarm is known" if known else "it sounds its full lone-worker alarm"
-            yield lone_worker_too_long.found(
-                message=f"{area.name}, {model.name}: {told} after {last.printed}, but help must be called within "
-                f"{within.text}.",
-                where=within.where,
-                figures=keys(last, ledger.get(keyed.AREA_RESCUE_WITHIN(area=area.id))),
-                mend="shorten the timers, or do not work there alone",
-                subject=f"area:{area.id}",
-            )
+    within = area.rescue_within
+    for model in program.models_in(area):
+        known = ledger.get(keyed.MODEL_KNOWN_AFTER(model=model.id))
+        last = known or ledger.get(keyed.MODEL_LONE_WORKER_TOTAL(model=model.id))
+        if within is None or last is None or magnitude(last.amount, "s") <= magnitude(within.value, "s"):
+            continue
+        told = "with relay and answer its alarm is known" if known else "it sounds its full lone-worker alarm"
+        yield lone_worker_too_long.found(
+            message=f"{area.name}, {model.name}: {told} after {last.printed}, but help must be called within "
+            f"{within.text}.",
+            where=within.where,
+            figures=keys(last, ledger.get(keyed.AREA_RESCUE_WITHIN(area=area.id))),
+            mend="shorten the timers, or do not work there alone",
+        )

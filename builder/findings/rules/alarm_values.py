@@ -14,6 +14,7 @@ from builder.figures.roundings import hazard_digits
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import keys
+from builder.program.areas import Area
 from builder.program.keys.families import AREA_NOISE, LOUDNESS_MARGIN, MODEL_LOUDNESS, MODEL_RESOLUTION
 from builder.program.models import Model, Position
 from builder.program.program import Program
@@ -23,28 +24,26 @@ ENOUGH = 15
 
 
 @rule(Severity.WARN, Severity.NOTE, acceptable=True, source="ISO 7731, recalled and not read")
-def alarm_in_noise(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def alarm_in_noise(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """An alarm that does not stand out of the noise of a place where it is carried.
 
     Source: ISO 7731 asks for 15 dB above the noise when only A-weighted levels are compared; recalled, not read.
     """
     # A warn for each area and model; a note where the unit shakes as well
-    for area in program.areas.values():
-        for model in program.models_in(area):
-            margin = ledger.get(LOUDNESS_MARGIN(area=area.id, model=model.id))
-            if margin is None or model.alarm_modes is None or magnitude(margin.amount, "dB(A)") >= ENOUGH:
-                continue
-            shakes = any(way.value == "vibration" for way in model.alarm_modes.ways)
-            yield alarm_in_noise.found(
-                severity=Severity.NOTE if shakes else Severity.WARN,
-                message=f"{area.name}: the alarm of {model.name} stands {margin.printed} above the noise, where "
-                f"{ENOUGH} dB(A) are asked for"
-                + ("; whoever carries it has to feel it shake." if shakes else ", and it does not shake."),
-                where=area.noise.where if area.noise else area.where,
-                figures=keys(margin, ledger.get(AREA_NOISE(area=area.id)), ledger.get(MODEL_LOUDNESS(model=model.id))),
-                mend="carry a louder unit, wear it where it is felt, or add a sounder",
-                subject=f"area:{area.id}",
-            )
+    for model in program.models_in(area):
+        margin = ledger.get(LOUDNESS_MARGIN(area=area.id, model=model.id))
+        if margin is None or model.alarm_modes is None or magnitude(margin.amount, "dB(A)") >= ENOUGH:
+            continue
+        shakes = any(way.value == "vibration" for way in model.alarm_modes.ways)
+        yield alarm_in_noise.found(
+            severity=Severity.NOTE if shakes else Severity.WARN,
+            message=f"{area.name}: the alarm of {model.name} stands {margin.printed} above the noise, where "
+            f"{ENOUGH} dB(A) are asked for"
+            + ("; whoever carries it has to feel it shake." if shakes else ", and it does not shake."),
+            where=area.noise.where if area.noise else area.where,
+            figures=keys(margin, ledger.get(AREA_NOISE(area=area.id)), ledger.get(MODEL_LOUDNESS(model=model.id))),
+            mend="carry a louder unit, wear it where it is felt, or add a sounder",
+        )
 
 
 Case = tuple[Where, str, str, str]

@@ -88,44 +88,41 @@ def card_of_another_area(program: Program) -> Iterator[Finding]:
 
 
 @rule(Severity.WARN)
-def block_of_another_detector(program: Program) -> Iterator[Finding]:
+def block_of_another_detector(program: Program, card: CardSpec) -> Iterator[Finding]:
     """A block of a card that names a model which its reader does not carry there: its times are those of another unit.
 
     Source: common practice, no published source.
     """
-    for card in program.cards.values():
-        area = program.areas[card.area.value] if card.area else None
-        carried = {given.value for given in area.detectors} if area else set()
-        mine = {card.model.value} if card.model else carried
-        for block in card.blocks:
-            if block.model is not None and mine and block.model.value not in mine:
-                yield block_of_another_detector.found(
-                    message=f"{card.title}: its block {block.name} is of {program.models[block.model.value].name}, "
-                    "which whoever carries this card does not carry.",
-                    where=block.model.where,
-                    mend=f"name {' or '.join(sorted(mine))}",
-                    subject=f"card:{card.id}",
-                )
+    area = program.areas[card.area.value] if card.area else None
+    carried = {given.value for given in area.detectors} if area else set()
+    mine = {card.model.value} if card.model else carried
+    for block in card.blocks:
+        if block.model is not None and mine and block.model.value not in mine:
+            yield block_of_another_detector.found(
+                message=f"{card.title}: its block {block.name} is of {program.models[block.model.value].name}, "
+                "which whoever carries this card does not carry.",
+                where=block.model.where,
+                mend=f"name {' or '.join(sorted(mine))}",
+            )
 
 
 @rule(Severity.WARN)
-def correction_left_out(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def correction_left_out(program: Program, ledger: Ledger, card: CardSpec) -> Iterator[Finding]:
     """Corrections on a card without the hazard of which most is there: whoever reads them believes too little.
 
     Asked of the blocks `corrections` and `chart` that name their gases; those of a card count together. Source:
     common practice, no published source: a gas that is not known is taken for the one that reads lowest.
     """
     # A warn for each card, with the worst gas that it leaves out
-    for card in program.cards.values():
-        blocks = [block for block in card.blocks if block.name in ("corrections", "chart")]
-        shown = {given.value for block in blocks for given in block.gases}
-        if card.area is None or not shown or not all(block.gases for block in blocks):
-            continue
-        there = _there(ledger, program.areas[card.area.value])
-        most = max((there[gas].number for gas in shown if gas in there), default=None)
-        worst = max((gas for gas in there if gas not in shown), key=lambda gas: there[gas].number, default=None)
-        if most is not None and worst is not None and there[worst].number > most:
-            yield _finding_of_correction_left_out(program, card, worst, there[worst])
+    blocks = [block for block in card.blocks if block.name in ("corrections", "chart")]
+    shown = {given.value for block in blocks for given in block.gases}
+    if card.area is None or not shown or not all(block.gases for block in blocks):
+        return
+    there = _there(ledger, program.areas[card.area.value])
+    most = max((there[gas].number for gas in shown if gas in there), default=None)
+    worst = max((gas for gas in there if gas not in shown), key=lambda gas: there[gas].number, default=None)
+    if most is not None and worst is not None and there[worst].number > most:
+        yield _finding_of_correction_left_out(program, card, worst, there[worst])
 
 
 def _there(ledger: Ledger, area: Area) -> dict[str, Figure]:
@@ -143,5 +140,4 @@ def _finding_of_correction_left_out(program: Program, card: CardSpec, gas: str, 
         where=block.where,
         figures=keys(there),
         mend=f"add {gas} to gases, or leave gases out: then it prints all hazards",
-        subject=f"card:{card.id}",
     )

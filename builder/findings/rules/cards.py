@@ -143,7 +143,7 @@ def _finding_of_card_lacks_block(cards: tuple[CardSpec, ...], lacking: tuple[Nee
 
 
 @rule(Severity.WARN)
-def card_missing(program: Program) -> Iterator[Finding]:
+def card_missing(program: Program, area: Area) -> Iterator[Finding]:
     """A place where a role works by duties of its own, without a pocket card for that role.
 
     Asked of confined spaces (entrant, attendant, tester, rescue) and of hot work (its watch). Cards of the whole
@@ -152,16 +152,14 @@ def card_missing(program: Program) -> Iterator[Finding]:
     for.
     """
     # A warn a place, with all roles that have no card
-    for area in program.areas.values():
-        missing = [(role, source) for role, source in roles_of(area) if not any(bundles(program, area, role))]
-        if missing:
-            yield card_missing.found(
-                message=f"{area.name}: no pocket card for {', '.join(role for role, _ in missing)}.",
-                where=area.where,
-                source="; ".join(dict.fromkeys(source for _, source in missing)),
-                mend=f"a card with area: {area.id} and audience: {missing[0][0]}",
-                subject=f"area:{area.id}",
-            )
+    missing = [(role, source) for role, source in roles_of(area) if not any(bundles(program, area, role))]
+    if missing:
+        yield card_missing.found(
+            message=f"{area.name}: no pocket card for {', '.join(role for role, _ in missing)}.",
+            where=area.where,
+            source="; ".join(dict.fromkeys(source for _, source in missing)),
+            mend=f"a card with area: {area.id} and audience: {missing[0][0]}",
+        )
 
 
 WENT_BY = ("test-order", "accept")
@@ -169,7 +167,7 @@ WENT_BY = ("test-order", "accept")
 
 
 @rule(Severity.STOP, Severity.WARN, source="29 CFR 1910.146 (c)(5)(ii)(C)")
-def channel_not_tested(program: Program) -> Iterator[Finding]:
+def channel_not_tested(program: Program, card: CardSpec) -> Iterator[Finding]:
     """A card that lists what is tested, or at what people go in, and leaves out a gas that has an alarm there.
 
     Whoever reads it goes in without a look at that gas. Blocks `test-order` are taken together on all cards of one
@@ -177,20 +175,18 @@ def channel_not_tested(program: Program) -> Iterator[Finding]:
     oxygen, for flammable gases and vapours, and for toxic ones, in this order.
     """
     # A stop in a confined space, a warn elsewhere; one a card and kind of block
-    for card in program.cards.values():
-        area = program.areas[card.area.value] if card.area else None
-        for name, block in {block.name: block for block in card.blocks if block.name in WENT_BY}.items():
-            lacking = _untested(program, area, card, name) if area else ()
-            if area and lacking:
-                called = " and ".join(channel_words(channel) for channel in lacking)
-                yield channel_not_tested.found(
-                    severity=Severity.STOP if area.entered else Severity.WARN,
-                    message=f"{card.title}: its block {name} leaves out {called}, for which {area.name} has alarms: "
-                    "whoever goes by this card does not test for that.",
-                    where=block.where,
-                    mend=f"add {', '.join(lacking)} to its channels, or leave channels out: then it prints all",
-                    subject=f"card:{card.id}",
-                )
+    area = program.areas[card.area.value] if card.area else None
+    for name, block in {block.name: block for block in card.blocks if block.name in WENT_BY}.items():
+        lacking = _untested(program, area, card, name) if area else ()
+        if area and lacking:
+            called = " and ".join(channel_words(channel) for channel in lacking)
+            yield channel_not_tested.found(
+                severity=Severity.STOP if area.entered else Severity.WARN,
+                message=f"{card.title}: its block {name} leaves out {called}, for which {area.name} has alarms: "
+                "whoever goes by this card does not test for that.",
+                where=block.where,
+                mend=f"add {', '.join(lacking)} to its channels, or leave channels out: then it prints all",
+            )
 
 
 def _untested(program: Program, area: Area, card: CardSpec, name: str) -> tuple[str, ...]:
@@ -208,22 +204,20 @@ def _untested(program: Program, area: Area, card: CardSpec, name: str) -> tuple[
 
 
 @rule(Severity.WARN, source="29 CFR 1910.146 (d)(6); elsewhere common practice, no published source")
-def alone_where_entered(program: Program) -> Iterator[Finding]:
+def alone_where_entered(program: Program, card: CardSpec) -> Iterator[Finding]:
     """A card of a confined space for whoever works there alone.
 
     Nobody goes in without an attendant outside; a timer calls help too late for gas. Not asked where other work than
     entry is done too. Source: 29 CFR 1910.146 (d)(6), at least one attendant outside; elsewhere common practice.
     """
-    for card in program.cards.values():
-        area = program.areas[card.area.value] if card.area else None
-        if area and card.audience == "lone-worker" and area.doing <= ENTERED:
-            yield alone_where_entered.found(
-                message=f"{card.title} is for whoever works alone, and {area.name} is a confined space: "
-                "nobody goes in without an attendant outside.",
-                where=card.where,
-                mend="make it the entrant's card, or name what else is done there in the activities of the area",
-                subject=f"card:{card.id}",
-            )
+    area = program.areas[card.area.value] if card.area else None
+    if area and card.audience == "lone-worker" and area.doing <= ENTERED:
+        yield alone_where_entered.found(
+            message=f"{card.title} is for whoever works alone, and {area.name} is a confined space: "
+            "nobody goes in without an attendant outside.",
+            where=card.where,
+            mend="make it the entrant's card, or name what else is done there in the activities of the area",
+        )
 
 
 ENTRANT = "entrant"

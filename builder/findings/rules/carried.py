@@ -10,11 +10,10 @@ from builder.figures.logbook.states import end_of, is_moved
 from builder.findings.rule import rule
 from builder.findings.sensor_coverage import ENTRY_SOURCE, carried_words, channels_of, seen_hazards, seers
 from builder.findings.wording import short_list
-from builder.program.areas import ENTERED
+from builder.program.areas import ENTERED, Area
 from builder.program.carry import CarriedSet
 from builder.program.checks import WITH_GAS
 from builder.program.inventory import USED_STATES, Unit
-from builder.program.keys.families import AS_OF
 from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE, OXYGEN
 
@@ -22,7 +21,7 @@ SET_MISSES_CHANNEL_NEEDED = {OXYGEN: "oxygen", FLAMMABLE: "flammable gas"}
 
 
 @rule(Severity.STOP, Severity.WARN)
-def set_misses_channel(program: Program) -> Iterator[Finding]:
+def set_misses_channel(program: Program, area: Area) -> Iterator[Finding]:
     """A set that is carried into a confined space without an oxygen sensor, or without one for flammable gas.
 
     The same where no set is for whoever goes in: a unit of the tester or attendant does not warn inside. One sensor
@@ -32,41 +31,37 @@ def set_misses_channel(program: Program) -> Iterator[Finding]:
     in air that may explode; common practice elsewhere.
     """
     # A stop for each such set, a warn where whoever goes in carries none, and for each of hot work
-    for area in program.areas.values():
-        entered = [given.value for given in area.activities if given.value in ENTERED]
-        bare = [one for one in entered if not any(carried.serves(one, "entrant") for carried in area.carry)]
-        if bare and area.carry:
+    entered = [given.value for given in area.activities if given.value in ENTERED]
+    bare = [one for one in entered if not any(carried.serves(one, "entrant") for carried in area.carry)]
+    if bare and area.carry:
+        yield set_misses_channel.found(
+            severity=Severity.WARN,
+            message=f"{area.name}: no set is for whoever goes in ({', '.join(bare)}), so nothing warns inside.",
+            where=area.carry[0].where,
+            source=ENTRY_SOURCE,
+            mend="name the entrant in the roles of a set under carry, or leave its roles out",
+        )
+    for carried in area.carry:
+        measured = channels_of(program, carried)
+        lacking = [words for channel, words in SET_MISSES_CHANNEL_NEEDED.items() if channel not in measured]
+        if lacking and any(carried.serves(activity) for activity in entered):
+            yield set_misses_channel.found(
+                severity=Severity.STOP,
+                message=f"{area.name}: whoever carries only {carried_words(program, carried)} into this confined "
+                f"space has no measurement of {' and of '.join(lacking)}.",
+                where=carried.where,
+                source=ENTRY_SOURCE,
+                mend="carry a detector for it as well: write both in one list under carry",
+            )
+        elif area.hot_work and carried.serves("hot-work") and FLAMMABLE not in measured:
             yield set_misses_channel.found(
                 severity=Severity.WARN,
-                message=f"{area.name}: no set is for whoever goes in ({', '.join(bare)}), so nothing warns inside.",
-                where=area.carry[0].where,
-                source=ENTRY_SOURCE,
-                mend="name the entrant in the roles of a set under carry, or leave its roles out",
-                subject=f"area:{area.id}",
+                message=f"{area.name}: hot work is done there, and whoever carries only "
+                f"{carried_words(program, carried)} has no measurement of flammable gas.",
+                where=carried.where,
+                source="29 CFR 1910.252 (a)(2)(vi)(C)",
+                mend="carry a detector for it as well: write both in one list under carry",
             )
-        for carried in area.carry:
-            measured = channels_of(program, carried)
-            lacking = [words for channel, words in SET_MISSES_CHANNEL_NEEDED.items() if channel not in measured]
-            if lacking and any(carried.serves(activity) for activity in entered):
-                yield set_misses_channel.found(
-                    severity=Severity.STOP,
-                    message=f"{area.name}: whoever carries only {carried_words(program, carried)} into this confined "
-                    f"space has no measurement of {' and of '.join(lacking)}.",
-                    where=carried.where,
-                    source=ENTRY_SOURCE,
-                    mend="carry a detector for it as well: write both in one list under carry",
-                    subject=f"area:{area.id}",
-                )
-            elif area.hot_work and carried.serves("hot-work") and FLAMMABLE not in measured:
-                yield set_misses_channel.found(
-                    severity=Severity.WARN,
-                    message=f"{area.name}: hot work is done there, and whoever carries only "
-                    f"{carried_words(program, carried)} has no measurement of flammable gas.",
-                    where=carried.where,
-                    source="29 CFR 1910.252 (a)(2)(vi)(C)",
-                    mend="carry a detector for it as well: write both in one list under carry",
-                    subject=f"area:{area.id}",
-                )
 
 
 @rule(Severity.STOP, Severity.WARN, source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected")
@@ -92,7 +87,7 @@ def set_sees_less(program: Program) -> Iterator[Finding]:
 
 
 @rule(Severity.STOP, Severity.WARN)
-def no_unit_for_set(program: Program) -> Iterator[Finding]:
+def no_unit_for_set(program: Program, area: Area) -> Iterator[Finding]:
     """An area for which no set can be put together from units that are in use.
 
     Source: common practice, no published source: what is to be carried must be there.
@@ -101,25 +96,23 @@ def no_unit_for_set(program: Program) -> Iterator[Finding]:
     models = frozenset(unit.model.value for unit in program.units.values() if unit.in_use)
     if not program.units:
         return
-    for area in program.areas.values():
-        lacking = [one for one in area.carry if _missing(one, models)]
-        bare = [
-            given.value
-            for given in area.activities
-            if not any(one.serves(given.value) for one in area.carry if one not in lacking)
-        ]
-        for carried in lacking:
-            names = " and ".join(program.models[model].name for model in _missing(carried, models))
-            alone = any(carried.serves(activity) for activity in bare)
-            told = "and no other set can be carried there" if alone else "so this set cannot be carried there"
-            yield no_unit_for_set.found(
-                severity=Severity.STOP if alone else Severity.WARN,
-                message=f"{area.name}: {carried_words(program, carried)} must be carried, but no unit of {names} is "
-                f"in use, {told}.",
-                where=carried.where,
-                mend="put a unit of that model into use, or carry what is there",
-                subject=f"area:{area.id}",
-            )
+    lacking = [one for one in area.carry if _missing(one, models)]
+    bare = [
+        given.value
+        for given in area.activities
+        if not any(one.serves(given.value) for one in area.carry if one not in lacking)
+    ]
+    for carried in lacking:
+        names = " and ".join(program.models[model].name for model in _missing(carried, models))
+        alone = any(carried.serves(activity) for activity in bare)
+        told = "and no other set can be carried there" if alone else "so this set cannot be carried there"
+        yield no_unit_for_set.found(
+            severity=Severity.STOP if alone else Severity.WARN,
+            message=f"{area.name}: {carried_words(program, carried)} must be carried, but no unit of {names} is "
+            f"in use, {told}.",
+            where=carried.where,
+            mend="put a unit of that model into use, or carry what is there",
+        )
 
 
 def _missing(carried: CarriedSet, models: frozenset[str]) -> list[str]:
@@ -166,26 +159,24 @@ def _planned(program: Program, unit: Unit, kind: str) -> bool:
 
 
 @rule(Severity.STOP, Severity.WARN, source="the site's own plan")
-def unit_in_wrong_area(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
+def unit_in_wrong_area(program: Program, ledger: Ledger, logbook: Logbook, unit: Unit) -> Iterator[Finding]:
     """A unit was taken into use in an area whose sets have no place for its model.
 
     Source: the site's own plan: what an area's hazards ask for is in its ``carry``.
     """
     # A stop while it is there, a warn for what is over. Of the inventory's own area the content is refused
-    day = ledger.day(AS_OF())
-    for unit in program.units.values():
-        stays = logbook.stays[unit.id]
-        for stay in stays if is_moved(stays) else ():
-            if stay.state not in USED_STATES or not stay.area:
-                continue
-            area = program.areas[stay.area]
-            if unit.model.value not in {given.value for given in area.detectors}:
-                allowed = ", ".join(program.models[given.value].name for given in area.detectors)
-                yield unit_in_wrong_area.found(
-                    severity=Severity.STOP if stay is end_of(stays, day) else Severity.WARN,
-                    message=f"{unit.id}, a {program.models[unit.model.value].name}, was issued for {area.name}, where "
-                    f"another model is to be carried: {allowed}.",
-                    where=stay.where,
-                    mend="take it back and issue a model that the area asks for; or add the model to the area's carry",
-                    touches=(f"unit:{unit.id}", f"area:{area.id}"),
-                )
+    stays = logbook.stays[unit.id]
+    for stay in stays if is_moved(stays) else ():
+        if stay.state not in USED_STATES or not stay.area:
+            continue
+        area = program.areas[stay.area]
+        if unit.model.value not in {given.value for given in area.detectors}:
+            allowed = ", ".join(program.models[given.value].name for given in area.detectors)
+            yield unit_in_wrong_area.found(
+                severity=Severity.STOP if stay is end_of(stays, ledger.today) else Severity.WARN,
+                message=f"{unit.id}, a {program.models[unit.model.value].name}, was issued for {area.name}, where "
+                f"another model is to be carried: {allowed}.",
+                where=stay.where,
+                mend="take it back and issue a model that the area asks for; or add the model to the area's carry",
+                touches=(f"unit:{unit.id}", f"area:{area.id}"),
+            )

@@ -7,7 +7,6 @@ from builder.base.finding import Finding, Severity
 from builder.base.grouping import grouped
 from builder.base.quantity import magnitude
 from builder.base.where import Where
-from builder.figures.day_margins import today
 from builder.figures.due_checks import DueCheck, State
 from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
@@ -39,7 +38,7 @@ def check_overdue(due_checks: tuple[DueCheck, ...], ledger: Ledger) -> Iterator[
     groups: dict[tuple[str, bool, str], list[DueCheck]] = {}
     for due in due_checks:
         last = due.unit.last.get(due.check.id)
-        ahead = due.state is not State.DAILY and last is not None and last.value > today(ledger)
+        ahead = due.state is not State.DAILY and last is not None and last.value > ledger.today
         fault = AHEAD if ahead else FAULTS.get(due.state)
         if fault:
             groups.setdefault((due.check.id, due.unit.in_use, fault), []).append(due)
@@ -161,8 +160,7 @@ def impossible_rhythm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """
     # A note for each run; it points to its first row
     times = _gas_times(program, ledger)
-    now = today(ledger)
-    signed = (row for row in program.records if row.by and row.kind.value in times and row.day <= now)
+    signed = (row for row in program.records if row.by and row.kind.value in times and row.day <= ledger.today)
     by_person = grouped(signed, lambda row: row.by and row.by.value)
     for run in (run for records in by_person.values() for run in _runs(records, times)):
         first, last, time = run[0], run[-1], times[run[0].kind.value]

@@ -115,24 +115,22 @@ def _hidden(program: Program, found: Crossing) -> Iterator[str]:
 
 
 @rule(Severity.NOTE, source="OSHA bulletin on direct-reading monitors; the sensor's own list")
-def poison_in_area(program: Program) -> Iterator[Finding]:
+def poison_in_area(program: Program, area: Area) -> Iterator[Finding]:
     """A sensor is carried where something in use deadens it, while its zero goes on looking perfect.
 
     Source: OSHA's bulletin on direct-reading monitors lists silicone, lead, phosphates, sulfides and halogens among
     the causes for a check with gas; the sensor's own list.
     """
     # A note for each area and what is in use there, with the sensors that it deadens
-    for area in program.areas.values():
-        for poison in area.poisons:
-            sensors = _deadened(program, area, poison.value)
-            if sensors:
-                yield poison_in_area.found(
-                    message=f"{area.name}: {poison.value} is in use and deadens {short_list(sensors)}. Zero will look "
-                    "perfect; only gas shows it.",
-                    where=poison.where,
-                    mend="bump with gas after each use there as well, of a catalytic sensor with methane",
-                    subject=f"area:{area.id}",
-                )
+    for poison in area.poisons:
+        sensors = _deadened(program, area, poison.value)
+        if sensors:
+            yield poison_in_area.found(
+                message=f"{area.name}: {poison.value} is in use and deadens {short_list(sensors)}. Zero will look "
+                "perfect; only gas shows it.",
+                where=poison.where,
+                mend="bump with gas after each use there as well, of a catalytic sensor with methane",
+            )
 
 
 @rule(Severity.WARN, acceptable=True)

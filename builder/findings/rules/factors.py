@@ -42,7 +42,7 @@ PLAUSIBLE = (Fraction(7, 10), Fraction(14, 10))
 
 
 @rule(Severity.STOP, Severity.WARN)
-def factor_inverted(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def factor_inverted(program: Program, ledger: Ledger, sensor: Sensor) -> Iterator[Finding]:
     """A table of response factors against its own proof row, or what physics lets expect of a catalytic sensor.
 
     A proof row says how much gas was there and how much was shown. A table that disagrees with it, most of all one
@@ -52,12 +52,11 @@ def factor_inverted(program: Program, ledger: Ledger) -> Iterator[Finding]:
     Fuller, Schettler and Giddings, Industrial and Engineering Chemistry 58 (1966) 19.
     """
     # A stop for each proof row that the table contradicts, a warn for each factor that physics doubts
-    for sensor in program.sensors.values():
-        if sensor.factors is not None:
-            for row in sensor.factors.proof:
-                yield from _proof(program, ledger, sensor, row)
-            if sensor.principle == "catalytic":
-                yield from _physics(program, ledger, sensor, sensor.factors)
+    if sensor.factors is not None:
+        for row in sensor.factors.proof:
+            yield from _proof(program, ledger, sensor, row)
+        if sensor.principle == "catalytic":
+            yield from _physics(program, ledger, sensor, sensor.factors)
 
 
 def _proof(program: Program, ledger: Ledger, sensor: Sensor, row: ProofRow) -> Iterator[Finding]:
@@ -77,7 +76,6 @@ def _proof(program: Program, ledger: Ledger, sensor: Sensor, row: ProofRow) -> I
         figures=keys(used),
         source=row.source.value,
         mend="compare convention and numbers with the document they come from, then the proof row",
-        subject=f"sensor:{sensor.id}",
     )
 
 
@@ -101,7 +99,6 @@ def _physics(program: Program, ledger: Ledger, sensor: Sensor, factors: Factors)
             figures=keys(used),
             source="Firth, Jones and Jones, Combustion and Flame 21 (1973) 303; plausible within 0.7 to 1.4",
             mend="compare with the sensor's manual, and give a proof row: this much gas, so much shown",
-            subject=f"sensor:{sensor.id}",
         )
 
 

@@ -90,7 +90,7 @@ CARBON_DIOXIDE_SHOWS = Fraction(400), Fraction(600)
 
 
 @rule(Severity.STOP, Severity.WARN, about="page:checks")
-def clean_air_doubtful(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def clean_air_doubtful(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
     """A zero whose clean air is none, or one that is still set where the alarm of some area already sounds.
 
     Air is none with oxygen at another value than that of air, carbon dioxide at zero, a gas above it.
@@ -100,20 +100,19 @@ def clean_air_doubtful(program: Program, ledger: Ledger) -> Iterator[Finding]:
     the bounds.
     """
     # A warn for each channel, and a stop for each whose alarm is zeroed away
-    for check in program.checks.values():
-        for channel, air in check.clean_air.items():
-            yield from _alarm_zeroed_away(program, ledger, check, channel, air)
-            low, high, unit = _bounds(program, channel)
-            if unit and not low <= magnitude(air.shows.value, unit) <= high:
-                between = f"{float(low):g} to {float(high):g} {unit}" if high else f"0 {unit}"
-                yield clean_air_doubtful.found(
-                    severity=Severity.WARN,
-                    message=f"{check.name}: {channel_words(channel)} is to show {air.shows.text} in clean air, "
-                    f"which holds {between}. After such a zero every reading is off by the difference.",
-                    where=air.shows.where,
-                    figures=keys(ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
-                    mend="enter what clean air holds",
-                )
+    for channel, air in check.clean_air.items():
+        yield from _alarm_zeroed_away(program, ledger, check, channel, air)
+        low, high, unit = _bounds(program, channel)
+        if unit and not low <= magnitude(air.shows.value, unit) <= high:
+            between = f"{float(low):g} to {float(high):g} {unit}" if high else f"0 {unit}"
+            yield clean_air_doubtful.found(
+                severity=Severity.WARN,
+                message=f"{check.name}: {channel_words(channel)} is to show {air.shows.text} in clean air, "
+                f"which holds {between}. After such a zero every reading is off by the difference.",
+                where=air.shows.where,
+                figures=keys(ledger.get(keyed.CLEAN_AIR_SHOWS(check=check.id, channel=channel))),
+                mend="enter what clean air holds",
+            )
 
 
 def _alarm_zeroed_away(
@@ -164,7 +163,7 @@ def _bounds(program: Program, channel: str) -> tuple[Fraction, Fraction, str]:
 
 
 @rule(Severity.STOP, Severity.WARN, about="page:checks", source="29 CFR 1910.146 App. B(3); arithmetic")
-def gas_time_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def gas_time_short(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
     """Gas, or the clean air of a zero, that is there for less time than it needs to reach the sensors and be shown.
 
     At the inlet that is the time of the slowest sensor; at the end of a hose the time through the hose comes first,
@@ -173,19 +172,18 @@ def gas_time_short(program: Program, ledger: Ledger) -> Iterator[Finding]:
     CFR 1910.146 App. B(3), a reading is held for the response time; arithmetic.
     """
     # A stop for gas that never comes through the hose and for a zero, a warn for what fails sound units
-    for check in program.checks.values():
-        if check.gas_time is None:
-            continue
-        if check.kind == "zero" or check.through_hose is None:
-            gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
-            times = [(model, slowest(ledger, model)) for model in program.models.values()]
-            late = [(model, figure) for model, figure in times if gas and figure and figure.amount > gas.amount]
-            if late and gas:
-                told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
-                severity = Severity.STOP if check.kind == "zero" else Severity.WARN
-                yield _gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
-        else:
-            yield from _through_hoses(program, ledger, check)
+    if check.gas_time is None:
+        return
+    if check.kind == "zero" or check.through_hose is None:
+        gas = ledger.get(keyed.CHECK_GAS_TIME(check=check.id))
+        times = [(model, slowest(ledger, model)) for model in program.models.values()]
+        late = [(model, figure) for model, figure in times if gas and figure and figure.amount > gas.amount]
+        if late and gas:
+            told = {f"{model.name} needs {figure.printed}": figure for model, figure in late}
+            severity = Severity.STOP if check.kind == "zero" else Severity.WARN
+            yield _gas_time_short(check, gas, told, "the slowest sensor has not come to rest by then", severity)
+    else:
+        yield from _through_hoses(program, ledger, check)
 
 
 def _through_hoses(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:

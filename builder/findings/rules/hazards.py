@@ -110,7 +110,7 @@ def toxic_on_other_channel(program: Program, ledger: Ledger) -> Iterator[Finding
 
 
 @rule(Severity.STOP, Severity.WARN, source="29 CFR 1910.146 (c)(5) and (d)(5): test for the hazards that are expected")
-def hazard_unseen(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def hazard_unseen(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """A hazard of an area that no allowed detector sees.
 
     An inert gas (nitrogen, argon, helium) counts as seen where oxygen is measured; a gas to which a sensor is said
@@ -122,23 +122,21 @@ def hazard_unseen(program: Program, ledger: Ledger) -> Iterator[Finding]:
     expected.
     """
     # A stop for each hazard, a warn for each part of a mixture
-    for area in program.areas.values():
-        asked = [(hazard.gas.value, hazard.gas.where, "", Severity.STOP) for hazard in area.hazards]
-        yield from _only_in_words(program, ledger, area)
-        for mixture in area.mixtures:
-            much = (gas for gas, part in mixture.parts.items() if magnitude(part.highest.value, "%") >= MUCH)
-            unnamed = (gas for gas in much if area.hazard(gas) is None)
-            asked += [(gas, mixture.where, f", a part of {mixture.name}", Severity.WARN) for gas in unnamed]
-            yield from _poison_within(program, ledger, area, mixture)
-        for gas, where, part, severity in asked:
-            if not seers(program, area, gas):
-                yield hazard_unseen.found(
-                    severity=severity,
-                    message=f"{area.name}: no detector allowed there sees {program.gases[gas].name}{part}.",
-                    where=where,
-                    mend="allow a detector that sees it, or give the factor of a sensor that does",
-                    subject=f"area:{area.id}",
-                )
+    asked = [(hazard.gas.value, hazard.gas.where, "", Severity.STOP) for hazard in area.hazards]
+    yield from _only_in_words(program, ledger, area)
+    for mixture in area.mixtures:
+        much = (gas for gas, part in mixture.parts.items() if magnitude(part.highest.value, "%") >= MUCH)
+        unnamed = (gas for gas in much if area.hazard(gas) is None)
+        asked += [(gas, mixture.where, f", a part of {mixture.name}", Severity.WARN) for gas in unnamed]
+        yield from _poison_within(program, ledger, area, mixture)
+    for gas, where, part, severity in asked:
+        if not seers(program, area, gas):
+            yield hazard_unseen.found(
+                severity=severity,
+                message=f"{area.name}: no detector allowed there sees {program.gases[gas].name}{part}.",
+                where=where,
+                mend="allow a detector that sees it, or give the factor of a sensor that does",
+            )
 
 
 def _poison_within(program: Program, ledger: Ledger, area: Area, mixture: Mixture) -> Iterator[Finding]:
@@ -162,7 +160,6 @@ def _poison_within(program: Program, ledger: Ledger, area: Area, mixture: Mixtur
             figures=keys(limit),
             source=limit.source,
             mend=f"name {name} as a hazard of the area, and carry what shows it in ppm",
-            subject=f"area:{area.id}",
         )
 
 
@@ -182,12 +179,11 @@ def _only_in_words(program: Program, ledger: Ledger, area: Area) -> Iterator[Fin
                     figures=keys(other),
                     source=COMMON_PRACTICE,
                     mend=f"name {name} as a hazard of the area, and carry what shows it: oxygen is no stand-in for it",
-                    subject=f"area:{area.id}",
                 )
 
 
 @rule(Severity.STOP, Severity.WARN)
-def hazard_without_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def hazard_without_alarm(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """A hazard that a detector sees, or a gas that it measures, for which no alarm is set in that area.
 
     A time-weighted alarm alone does not count: it says nothing at the door. Oxygen needs its alarm for too little
@@ -197,24 +193,22 @@ def hazard_without_alarm(program: Program, ledger: Ledger) -> Iterator[Finding]:
     Source: common practice; 29 CFR 1910.146 (c)(5)(ii)(C) names oxygen and flammable gases of every permit space.
     """
     # A stop for each hazard; for what is no hazard one an area: a stop for oxygen and flammable gas where people go in
-    for area in program.areas.values():
-        told: set[str] = set()
-        for hazard in area.hazards:
-            channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}
-            if len(channels) > 1 and toxic_limits(program, ledger, area, hazard.gas.value):
-                channels.discard(FLAMMABLE)
-            lacking = _lacking_of_hazard_without_alarm(program, area, hazard, channels)
-            if channels and lacking:
-                told |= channels
-                yield hazard_without_alarm.found(
-                    severity=Severity.STOP,
-                    message=f"{area.name}: {program.gases[hazard.gas.value].name} is seen by the "
-                    f"{' and '.join(sorted(channels))} channel, but no {lacking} alarm is set there.",
-                    where=hazard.gas.where,
-                    mend=f"set a {lacking} alarm of that channel for this area",
-                    subject=f"area:{area.id}",
-                )
-        yield from _measured_in_vain(program, area, told)
+    told: set[str] = set()
+    for hazard in area.hazards:
+        channels = {sensor.channel.value for _, _, sensor in seers(program, area, hazard.gas.value)}
+        if len(channels) > 1 and toxic_limits(program, ledger, area, hazard.gas.value):
+            channels.discard(FLAMMABLE)
+        lacking = _lacking_of_hazard_without_alarm(program, area, hazard, channels)
+        if channels and lacking:
+            told |= channels
+            yield hazard_without_alarm.found(
+                severity=Severity.STOP,
+                message=f"{area.name}: {program.gases[hazard.gas.value].name} is seen by the "
+                f"{' and '.join(sorted(channels))} channel, but no {lacking} alarm is set there.",
+                where=hazard.gas.where,
+                mend=f"set a {lacking} alarm of that channel for this area",
+            )
+    yield from _measured_in_vain(program, area, told)
 
 
 def _measured_in_vain(program: Program, area: Area, told: set[str]) -> Iterator[Finding]:
@@ -232,7 +226,6 @@ def _measured_in_vain(program: Program, area: Area, told: set[str]) -> Iterator[
             where=area.where,
             source=ENTRY_SOURCE if vital else COMMON_PRACTICE,
             mend="set its alarms for this area, or carry a detector without that sensor",
-            subject=f"area:{area.id}",
         )
 
 
@@ -249,23 +242,21 @@ BY_GAS = {OXYGEN_GAS: "oxygen", "hydrogen-sulfide": "hydrogen sulfide", "carbon-
 
 
 @rule(Severity.WARN, acceptable=True, source="29 CFR 1910.146, appendix E (2), not mandatory")
-def sewer_hazard_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def sewer_hazard_missing(ledger: Ledger, area: Area) -> Iterator[Finding]:
     """A sewer that people enter, without one of the gases that whoever goes in is to be warned of.
 
     Source: 29 CFR 1910.146, appendix E (2), not mandatory: the detector warns of oxygen, flammable gas, hydrogen
     sulfide and carbon monoxide. What is no hazard of an area is held against no limit there.
     """
-    for area in program.areas.values():
-        lacking = list(_lacking_of_sewer_hazard_missing(ledger, area)) if "sewer-entry" in area.doing else []
-        if lacking:
-            verb = "is" if len(lacking) == 1 else "are"
-            yield sewer_hazard_missing.found(
-                message=f"{area.name}: it is a sewer, but {short_list(lacking)} {verb} not among "
-                "its hazards. No alarm and no card is judged for it.",
-                where=area.where,
-                mend="name it as a hazard, or say by name why it cannot be there",
-                subject=f"area:{area.id}",
-            )
+    lacking = list(_lacking_of_sewer_hazard_missing(ledger, area)) if "sewer-entry" in area.doing else []
+    if lacking:
+        verb = "is" if len(lacking) == 1 else "are"
+        yield sewer_hazard_missing.found(
+            message=f"{area.name}: it is a sewer, but {short_list(lacking)} {verb} not among "
+            "its hazards. No alarm and no card is judged for it.",
+            where=area.where,
+            mend="name it as a hazard, or say by name why it cannot be there",
+        )
 
 
 def _lacking_of_sewer_hazard_missing(ledger: Ledger, area: Area) -> Iterator[str]:

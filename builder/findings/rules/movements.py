@@ -5,7 +5,7 @@ from datetime import date, datetime
 from itertools import pairwise
 
 from builder.base.finding import Finding, Severity
-from builder.figures.day_margins import near, past, today
+from builder.figures.day_margins import near, past
 from builder.figures.figure import day_text, moment_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
@@ -27,11 +27,10 @@ def back_without_check(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     and common practice; ISO 9001:2015, 7.1.5.2.
     """
     # A stop while it may still be used unchecked, a warn where that is over; one for each return
-    day = ledger.day(AS_OF())
     for unit, stays in logbook.stays.items():
         for before, after in pairwise(stays):
             back, start = before.state in AWAY and after.state in CHECKED_STATES, after.first_day
-            if back and start and start <= day and not _checked(logbook.units.get(unit), before, after):
+            if back and start and start <= ledger.today and not _checked(logbook.units.get(unit), before, after):
                 returned = f"{unit} came back from {AWAY[before.state]} on {day_text(start)}"
                 yield back_without_check.found(
                     severity=Severity.STOP if after.end is None else Severity.WARN,
@@ -65,12 +64,11 @@ def certificate_expired(ledger: Ledger, logbook: Logbook) -> Iterator[Finding]:
     Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks for calibration at intervals.
     """
     # A stop while it is here beyond that day, a warn near it and for what is over, a note without one
-    now = today(ledger)
     for unit, stays in logbook.stays.items():
-        current = end_of(stays, now)
+        current = end_of(stays, ledger.today)
         for stay in stays:
             if stay.state == HIRED and stay.certificate:
-                yield from _of_stay(ledger, unit, stay, now if stay is current else None)
+                yield from _of_stay(ledger, unit, stay, ledger.today if stay is current else None)
 
 
 def _of_stay(ledger: Ledger, unit: str, stay: Stay, now: date | None) -> Iterator[Finding]:
@@ -114,9 +112,8 @@ def hired_without_certificate(ledger: Ledger, logbook: Logbook) -> Iterator[Find
     Source: common practice, no published source; ISO 9001:2015, 7.1.5.2 asks for the same of one's own.
     """
     # A stop while it is here, a warn once it is gone
-    day = ledger.day(AS_OF())
     for unit, stays in logbook.stays.items():
-        now = end_of(stays, day)
+        now = end_of(stays, ledger.today)
         for stay in stays:
             if stay.state == HIRED and not stay.certificate:
                 yield hired_without_certificate.found(

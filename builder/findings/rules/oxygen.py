@@ -23,27 +23,25 @@ from builder.program.sensors import FLAMMABLE, OXYGEN, Sensor
 
 
 @rule(Severity.WARN, acceptable=True, source=EVERY_ALARM)
-def oxygen_high_unproved(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def oxygen_high_unproved(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """Oxygen enrichment is a hazard of an area, and no gas ever sets off the high oxygen alarm of the units used there.
 
     Mixed gas is low in oxygen and proves the low alarm alone. Source: the definition of a bump test in OSHA's
     bulletin of 26 Nov 2024 and before it ISEA's, gas strong enough to set off every alarm.
     """
-    for area in program.areas.values():
-        risky = next((hazard for hazard in area.hazards if "high" in alarms_wanted(program, hazard)), None)
-        alarm = ledger.get(SETPOINT(area=area.id, channel=OXYGEN, alarm="high"))
-        if risky is None or alarm is None:
-            continue
-        unproved = [unit.id for unit in program.units.values() if _used_unproved(program, unit, area, alarm)]
-        if unproved:
-            yield oxygen_high_unproved.found(
-                message=f"{area.name}: too much oxygen is a hazard, but no gas sets off its alarm at "
-                f"{alarm.printed} of {short_list(unproved)}.",
-                where=risky.gas.where,
-                figures=keys(alarm),
-                mend="give those units a second cylinder with oxygen above the alarm, or answer for it by name",
-                subject=f"area:{area.id}",
-            )
+    risky = next((hazard for hazard in area.hazards if "high" in alarms_wanted(program, hazard)), None)
+    alarm = ledger.get(SETPOINT(area=area.id, channel=OXYGEN, alarm="high"))
+    if risky is None or alarm is None:
+        return
+    unproved = [unit.id for unit in program.units.values() if _used_unproved(program, unit, area, alarm)]
+    if unproved:
+        yield oxygen_high_unproved.found(
+            message=f"{area.name}: too much oxygen is a hazard, but no gas sets off its alarm at "
+            f"{alarm.printed} of {short_list(unproved)}.",
+            where=risky.gas.where,
+            figures=keys(alarm),
+            mend="give those units a second cylinder with oxygen above the alarm, or answer for it by name",
+        )
 
 
 def _used_unproved(program: Program, unit: Unit, area: Area, alarm: Figure) -> bool:
@@ -62,7 +60,7 @@ def _trips(cylinder: Cylinder, alarm: Figure) -> bool:
 
 
 @rule(Severity.STOP, Severity.WARN, source="the sensor's stated minimum; 29 CFR 1910.146 Appendix B (5)")
-def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """A catalytic sensor in an area whose oxygen can fall below what it needs to burn: it reads low or nothing.
 
     How low it can fall is asked for where an inert gas is a hazard, or a tenth or more of a mixture, or is named where
@@ -71,10 +69,9 @@ def oxygen_too_low_for_catalytic(program: Program, ledger: Ledger) -> Iterator[F
     (5) gives the principle.
     """
     # A stop where a flammable hazard is left to such sensors alone, else a warn; one for each area and kind of sensor
-    for area in program.areas.values():
-        burning = (one for one in program.fitted_in(area, FLAMMABLE) if one[2].principle == "catalytic")
-        for group in grouped(burning, lambda fitted: fitted[2].id).values():
-            yield from _judge(program, ledger, area, group)
+    burning = (one for one in program.fitted_in(area, FLAMMABLE) if one[2].principle == "catalytic")
+    for group in grouped(burning, lambda fitted: fitted[2].id).values():
+        yield from _judge(program, ledger, area, group)
 
 
 def _judge(program: Program, ledger: Ledger, area: Area, group: list[Fitted]) -> Iterator[Finding]:
@@ -109,7 +106,6 @@ def _judge(program: Program, ledger: Ledger, area: Area, group: list[Fitted]) ->
         figures=keys(ledger.get(AREA_LOWEST_OXYGEN(area=area.id)), ledger.get(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
         mend="carry a principle that needs no oxygen, such as infrared; or bring in air first, and state the least "
         "oxygen of the sensor and, as lowest-oxygen, that at which its reading is still gone by",
-        subject=f"area:{area.id}",
     )
 
 
@@ -145,26 +141,24 @@ def _burns_nothing(sensor: Sensor) -> bool:
 
 
 @rule(Severity.STOP)
-def catalytic_without_oxygen(program: Program) -> Iterator[Finding]:
+def catalytic_without_oxygen(program: Program, cylinder: Cylinder) -> Iterator[Finding]:
     """Gas without oxygen for a catalytic sensor, which cannot burn it: it reads low, or is adjusted far too high.
 
     Source: common practice; balance air for catalytic sensors.
     """
     # A stop for each such cylinder and kind of sensor
-    for cylinder in program.bottles:
-        serves = any(program.checks[check.value].uses_gas for check in cylinder.checks)
-        if cylinder.balance.value == "air" or cylinder.component("oxygen") or not serves:
-            continue
-        for sensor in program.sensors.values():
-            users = _users(program, cylinder, sensor)
-            if sensor.principle == "catalytic" and users:
-                yield catalytic_without_oxygen.found(
-                    message=f"Cylinder {cylinder.id} is balanced with nitrogen and holds no oxygen, but units with "
-                    f"{sensor.name} are checked with it: {short_list(users)}.",
-                    where=cylinder.balance.where,
-                    mend="get the gas in air, or with enough oxygen, for those units",
-                    subject=f"cylinder:{cylinder.id}",
-                )
+    serves = any(program.checks[check.value].uses_gas for check in cylinder.checks)
+    if cylinder.balance.value == "air" or cylinder.component("oxygen") or not serves:
+        return
+    for sensor in program.sensors.values():
+        users = _users(program, cylinder, sensor)
+        if sensor.principle == "catalytic" and users:
+            yield catalytic_without_oxygen.found(
+                message=f"Cylinder {cylinder.id} is balanced with nitrogen and holds no oxygen, but units with "
+                f"{sensor.name} are checked with it: {short_list(users)}.",
+                where=cylinder.balance.where,
+                mend="get the gas in air, or with enough oxygen, for those units",
+            )
 
 
 def _users(program: Program, cylinder: Cylinder, sensor: Sensor) -> list[str]:

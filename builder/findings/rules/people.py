@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from builder.base.finding import Finding, Severity
-from builder.figures.day_margins import near, past, today
+from builder.figures.day_margins import near, past
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
@@ -22,7 +22,7 @@ def training_expires(program: Program, ledger: Ledger) -> Iterator[Finding]:
     Source: the site's own register.
     """
     # A note for each
-    now = today(ledger)
+    now = ledger.today
     for person in (program.people or {}).values():
         last = person.until.value
         if near(last, now) or past(last, now):

@@ -118,12 +118,11 @@ def record_in_future(program: Program, ledger: Ledger, logbook: Logbook) -> Iter
     Source: common practice; clocks of instruments go wrong.
     """
     # A warn for each unit, with all its rows
-    day = ledger.day(AS_OF())
     rows = [(record.unit.value, record.where, row_text(program, record)) for record in logbook.future]
     rows += [
         (row.unit.value, row.where, f"{row.unit.value}, moved on {day_text(start)}")
         for row in program.movements
-        if (start := row.start.value.date()) > day
+        if (start := row.start.value.date()) > ledger.today
     ]
     for unit, where, told in rows:
         found = record_in_future.found(

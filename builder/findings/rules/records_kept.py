@@ -9,7 +9,7 @@ from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.base.where import Given, Where
-from builder.figures.day_margins import SOON, today
+from builder.figures.day_margins import SOON
 from builder.figures.figure import day_text
 from builder.figures.ledger import Ledger
 from builder.figures.logbook.book import Logbook
@@ -18,6 +18,7 @@ from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.checks import Check
 from builder.program.inventory import Unit
 from builder.program.keys.families import AS_OF, MODEL_LOG_CAPACITY, MODEL_LOG_MARGIN, SITE_SHIFT, UNIT_LAST
+from builder.program.models import Model
 from builder.program.program import Program
 
 
@@ -29,7 +30,7 @@ def records_end_early(program: Program, ledger: Ledger) -> Iterator[Finding]:
     judges what it was told.
     """
     # One warn, at the newest record
-    now = today(ledger)
+    now = ledger.today
     newest = max((record for record in program.records if record.day <= now), key=lambda one: one.day, default=None)
     if newest is None or (now - newest.day).days <= SOON:
         return
@@ -112,28 +113,26 @@ def _finding_of_last_disagrees(ledger: Ledger, unit: Unit, check: Check, stated:
 
 
 @rule(Severity.WARN)
-def log_overwritten(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def log_overwritten(program: Program, ledger: Ledger, model: Model) -> Iterator[Finding]:
     """A data log that is full, and loses readings, before it is downloaded.
 
     Assumed is one shift of the site's full length on every day between two downloads. Source: arithmetic on
     the instrument's stated capacity.
     """
-    for model in program.models.values():
-        margin = ledger.get(MODEL_LOG_MARGIN(model=model.id))
-        if model.log is None or margin is None or magnitude(margin.amount, "h") >= 0:
-            continue
-        needed = magnitude(model.log.capacity.value, "h") - magnitude(margin.amount, "h")
-        lost = "the newest readings are never kept" if model.log.stops else "the oldest readings are written over"
-        yield log_overwritten.found(
-            message=f"{model.name}: its log holds {model.log.capacity.text} but {plain(needed)} h can pass between "
-            f"downloads every {model.log.download_every.value.text}, with one shift of {program.site.shift.text} each "
-            f"day; {lost}.",
-            where=model.log.capacity.where,
-            figures=keys(margin, ledger.get(MODEL_LOG_CAPACITY(model=model.id)), ledger.get(SITE_SHIFT())),
-            source=f"manual: {model.manual.value}",
-            mend="download more often",
-            subject=f"model:{model.id}",
-        )
+    margin = ledger.get(MODEL_LOG_MARGIN(model=model.id))
+    if model.log is None or margin is None or magnitude(margin.amount, "h") >= 0:
+        return
+    needed = magnitude(model.log.capacity.value, "h") - magnitude(margin.amount, "h")
+    lost = "the newest readings are never kept" if model.log.stops else "the oldest readings are written over"
+    yield log_overwritten.found(
+        message=f"{model.name}: its log holds {model.log.capacity.text} but {plain(needed)} h can pass between "
+        f"downloads every {model.log.download_every.value.text}, with one shift of {program.site.shift.text} each "
+        f"day; {lost}.",
+        where=model.log.capacity.where,
+        figures=keys(margin, ledger.get(MODEL_LOG_CAPACITY(model=model.id)), ledger.get(SITE_SHIFT())),
+        source=f"manual: {model.manual.value}",
+        mend="download more often",
+    )
 
 
 @rule(Severity.WARN, Severity.NOTE, about="page:checks")
@@ -196,7 +195,7 @@ def done_in_future(program: Program, ledger: Ledger) -> Iterator[Caused]:
     Source: common practice; a slip in the year, or a day and a month that were swapped.
     """
     # A stop for each unit or station with such a check, a warn for each sensor, battery, pressure or read-back
-    now, figures = today(ledger), keys(ledger.get(AS_OF()))
+    now, figures = ledger.today, keys(ledger.get(AS_OF()))
     for done in (*_done_to_units(program), *_done_elsewhere(program)):
         if done.day.value > now:
             found = done_in_future.found(

@@ -7,7 +7,7 @@ from fractions import Fraction
 from builder.base.finding import Finding, Severity
 from builder.base.record import dataclass
 from builder.base.where import Given
-from builder.figures.day_margins import day_of, near, past, today
+from builder.figures.day_margins import day_of, near, past
 from builder.figures.figure import Figure, day_text
 from builder.figures.ledger import Ledger
 from builder.findings.rule import Rule, rule
@@ -58,7 +58,7 @@ def review_overdue(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """
     # A warn for each
     for review in reviews(program, ledger):
-        if past(review.day, today(ledger)):
+        if past(review.day, ledger.today):
             yield _falling_due(review_overdue, ledger, review, "was", "review it and enter the day")
 
 
@@ -70,7 +70,7 @@ def review_soon(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """
     # A note for each
     for review in reviews(program, ledger):
-        if near(review.day, today(ledger)):
+        if near(review.day, ledger.today):
             yield _falling_due(review_soon, ledger, review, "is", "plan the review")
 
 
@@ -93,7 +93,7 @@ def review_in_future(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """
     # A warn for each
     for review in reviews(program, ledger):
-        if review.reviewed.value > today(ledger):
+        if review.reviewed.value > ledger.today:
             yield review_in_future.found(
                 message=f"{review.name}: reviewed on {day_text(review.reviewed.value)}, after the day this handbook is "
                 "judged on.",
@@ -111,7 +111,7 @@ def cards_outlived(program: Program, ledger: Ledger) -> Iterator[Finding]:
     Source: common practice; the life that the site gives a printed card.
     """
     # A warn once it has passed, a note before; nothing for a draft, whose cards nobody carries
-    now, revision = today(ledger), program.in_force(today(ledger))
+    now, revision = ledger.today, program.in_force(ledger.today)
     until = next((ledger.get(keyed.CARD_VALID_UNTIL(card=card)) for card in program.cards), None)
     last = day_of(until)
     if revision and until and last and (past(last, now) or near(last, now)):

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from builder.base.finding import Finding, Severity
 from builder.base.quantity import quantity
 from builder.base.where import Given, Where
-from builder.figures.day_margins import past, today
+from builder.figures.day_margins import past
 from builder.figures.figure import Figure, day_text
 from builder.figures.formulas.clock import next_due
 from builder.figures.formulas.response import lamp_can_ionise
@@ -14,6 +14,7 @@ from builder.figures.logbook.book import Logbook
 from builder.figures.logbook.units import fitted_since
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import keys, severity_allowed, short_list
+from builder.program.areas import Area
 from builder.program.gases import Gas
 from builder.program.keys import families as keyed
 from builder.program.program import Program
@@ -23,27 +24,25 @@ from builder.reference.library import Library
 
 
 @rule(Severity.STOP, Severity.WARN, Severity.NOTE)
-def lamp_too_weak(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def lamp_too_weak(program: Program, ledger: Ledger, sensor: Sensor) -> Iterator[Finding]:
     """A gas on a photoionisation sensor whose lamp does not carry more than the gas's ionisation energy.
 
     Source: physics of photoionisation; ionisation energies of the reference library.
     """
     # A stop where the energy was read in its source, else a warn; a warn where no source has it
-    for sensor in program.sensors.values():
-        for gas, where in _claimed_gases(sensor).items():
-            energy = ledger.get(keyed.GAS_IONISATION_ENERGY(gas=gas))
-            judged = _judge(sensor, program.gases[gas], energy, program.library)
-            if judged is not None:
-                severity, told = judged
-                yield lamp_too_weak.found(
-                    severity=severity,
-                    message=f"{sensor.name}: {told}",
-                    where=where.where,
-                    figures=keys(ledger.get(keyed.SENSOR_LAMP(sensor=sensor.id)), energy),
-                    source=energy.source if energy else "",
-                    mend="use a stronger lamp or another principle, and take the factor out",
-                    subject=f"sensor:{sensor.id}",
-                )
+    for gas, where in _claimed_gases(sensor).items():
+        energy = ledger.get(keyed.GAS_IONISATION_ENERGY(gas=gas))
+        judged = _judge(sensor, program.gases[gas], energy, program.library)
+        if judged is not None:
+            severity, told = judged
+            yield lamp_too_weak.found(
+                severity=severity,
+                message=f"{sensor.name}: {told}",
+                where=where.where,
+                figures=keys(ledger.get(keyed.SENSOR_LAMP(sensor=sensor.id)), energy),
+                source=energy.source if energy else "",
+                mend="use a stronger lamp or another principle, and take the factor out",
+            )
 
 
 def _judge(sensor: Sensor, gas: Gas, energy: Figure | None, library: Library) -> tuple[Severity, str] | None:
@@ -83,7 +82,7 @@ NO_INFRARED = frozenset({"argon", "chlorine", "helium", "hydrogen", "nitrogen", 
 
 
 @rule(Severity.STOP, Severity.WARN, source="physics of infrared absorption")
-def infrared_blind(program: Program) -> Iterator[Finding]:
+def infrared_blind(program: Program, sensor: Sensor) -> Iterator[Finding]:
     """A gas on an infrared sensor that absorbs no infrared light, such as hydrogen: the display stays at zero.
 
     On one of the flammable channel also a gas without a bond of carbon to hydrogen, as carbon monoxide and ammonia: it
@@ -92,23 +91,21 @@ def infrared_blind(program: Program) -> Iterator[Finding]:
     spectrum; II: the bond of carbon and hydrogen vibrates at 2850 to 3300 per centimetre); recalled, not read.
     """
     # A stop where no light is absorbed at all, a warn where another light is
-    for sensor in program.sensors.values():
-        narrow = sensor.channel.value == FLAMMABLE and _hydrocarbon(program.gases[sensor.shows.value])
-        for gas, given in _claimed_gases(sensor).items() if sensor.principle == "infrared" else ():
-            blind = program.gases[gas].entry.id in NO_INFRARED
-            if blind or (narrow and not _hydrocarbon(program.gases[gas])):
-                fault = (
-                    "no infrared light, so it shows nothing"
-                    if blind
-                    else "little or no light where sensors for hydrocarbons look, so it shows next to nothing"
-                )
-                yield infrared_blind.found(
-                    severity=Severity.STOP if blind else Severity.WARN,
-                    message=f"{sensor.name}: {program.gases[gas].name} absorbs {fault}.",
-                    where=given.where,
-                    mend="take it out and name it under blind-to; use a principle that sees it",
-                    subject=f"sensor:{sensor.id}",
-                )
+    narrow = sensor.channel.value == FLAMMABLE and _hydrocarbon(program.gases[sensor.shows.value])
+    for gas, given in _claimed_gases(sensor).items() if sensor.principle == "infrared" else ():
+        blind = program.gases[gas].entry.id in NO_INFRARED
+        if blind or (narrow and not _hydrocarbon(program.gases[gas])):
+            fault = (
+                "no infrared light, so it shows nothing"
+                if blind
+                else "little or no light where sensors for hydrocarbons look, so it shows next to nothing"
+            )
+            yield infrared_blind.found(
+                severity=Severity.STOP if blind else Severity.WARN,
+                message=f"{sensor.name}: {program.gases[gas].name} absorbs {fault}.",
+                where=given.where,
+                mend="take it out and name it under blind-to; use a principle that sees it",
+            )
 
 
 def _hydrocarbon(gas: Gas) -> bool:
@@ -117,59 +114,56 @@ def _hydrocarbon(gas: Gas) -> bool:
 
 
 @rule(Severity.NOTE, source="HSE safety alert CEMHD1-2020, its detail as reported")
-def tube_needs_proof(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def tube_needs_proof(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """Hazards that cling to tubes, sampled through a hose: time alone does not show that they arrive.
 
     Source: HSE safety alert CEMHD1-2020 (its detail seen through reports): first function check of a new use or a
     new tube through that very tube, with the real substance where practicable.
     """
     # A note for each area with such hazards
-    for area in program.areas.values():
-        pumped = [model for model in program.models_in(area) if model.pump and model.hose]
-        if not pumped or not (area.hose or area.depth):
-            continue
-        waits = [ledger.get(keyed.HOSE_WAIT(area=area.id, model=model.id)) for model in pumped]
-        clinging = [hazard.gas for hazard in area.hazards if program.gases[hazard.gas.value].clings]
-        if clinging:
-            yield tube_needs_proof.found(
-                message=f"{area.name}: what clings to the sampling tube is not shown to arrive by any computed wait "
-                f"({short_list([program.gases[gas.value].name for gas in clinging])}); "
-                f"a new tube or a new use is proved "
-                f"with the real substance through that tube first.",
-                where=clinging[0].where,
-                figures=keys(*waits),
-                mend="do that function check and record it; keep the tube short; wait until the reading is steady",
-                subject=f"area:{area.id}",
-                touches=tuple(f"gas:{gas.value}" for gas in clinging),
-            )
+    pumped = [model for model in program.models_in(area) if model.pump and model.hose]
+    if not pumped or not (area.hose or area.depth):
+        return
+    waits = [ledger.get(keyed.HOSE_WAIT(area=area.id, model=model.id)) for model in pumped]
+    clinging = [hazard.gas for hazard in area.hazards if program.gases[hazard.gas.value].clings]
+    if clinging:
+        yield tube_needs_proof.found(
+            message=f"{area.name}: what clings to the sampling tube is not shown to arrive by any computed wait "
+            f"({short_list([program.gases[gas.value].name for gas in clinging])}); "
+            f"a new tube or a new use is proved "
+            f"with the real substance through that tube first.",
+            where=clinging[0].where,
+            figures=keys(*waits),
+            mend="do that function check and record it; keep the tube short; wait until the reading is steady",
+            subject=f"area:{area.id}",
+            touches=tuple(f"gas:{gas.value}" for gas in clinging),
+        )
 
 
 @rule(Severity.NOTE)
-def cannot_reach_lel(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def cannot_reach_lel(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """A flammable vapour that, over its liquid in still air, stays below the first alarm: it will not tell of it.
 
     Silence of that alarm is then no proof that the vapour is absent, and its toxic limit lies far lower. Source:
     vapour pressure of the liquid at the area's temperature, Dalton's law.
     """
-    for area in program.areas.values():
-        for hazard in area.hazards:
-            gas = hazard.gas.value
-            reached = ledger.get(keyed.AREA_REACHABLE_LEL(area=area.id, gas=gas))
-            if reached is None and area.temperature is None:
-                reached = ledger.get(keyed.GAS_REACHABLE_LEL(gas=gas))
-            low = ledger.get(keyed.SETPOINT_TRUE(area=area.id, gas=gas, alarm="low"))
-            if reached is None or low is None or reached.amount >= low.amount:
-                continue
-            name = program.gases[gas].name
-            yield cannot_reach_lel.found(
-                message=f"{area.name}: {name} can reach only {reached.printed} there in still air, and the first alarm "
-                f"of flammable gas sounds at {low.printed} of it; that alarm says nothing about {name}.",
-                where=hazard.gas.where,
-                figures=keys(reached, low),
-                source=reached.source,
-                mend="measure it as a toxic vapour there; warm surfaces, mist and hot lines can still make it burn",
-                subject=f"area:{area.id}",
-            )
+    for hazard in area.hazards:
+        gas = hazard.gas.value
+        reached = ledger.get(keyed.AREA_REACHABLE_LEL(area=area.id, gas=gas))
+        if reached is None and area.temperature is None:
+            reached = ledger.get(keyed.GAS_REACHABLE_LEL(gas=gas))
+        low = ledger.get(keyed.SETPOINT_TRUE(area=area.id, gas=gas, alarm="low"))
+        if reached is None or low is None or reached.amount >= low.amount:
+            continue
+        name = program.gases[gas].name
+        yield cannot_reach_lel.found(
+            message=f"{area.name}: {name} can reach only {reached.printed} there in still air, and the first alarm "
+            f"of flammable gas sounds at {low.printed} of it; that alarm says nothing about {name}.",
+            where=hazard.gas.where,
+            figures=keys(reached, low),
+            source=reached.source,
+            mend="measure it as a toxic vapour there; warm surfaces, mist and hot lines can still make it burn",
+        )
 
 
 @rule(Severity.WARN, counted="unit")
@@ -190,7 +184,7 @@ def _batteries_past_life(program: Program, ledger: Ledger) -> Iterator[Caused]:
         if unit.battery is None or model.battery.life is None or not unit.checked:
             continue
         end = next_due(unit.battery.value, model.battery.life.value)
-        if past(end, today(ledger)):
+        if past(end, ledger.today):
             found = sensor_past_life.found(
                 message=f"Unit {unit.id}: its battery was to last {model.battery.life.text}, until {day_text(end)}.",
                 where=unit.battery.where,
@@ -202,7 +196,6 @@ def _batteries_past_life(program: Program, ledger: Ledger) -> Iterator[Caused]:
 
 
 def _sensors_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> Iterator[Caused]:
-    now = today(ledger)
     for unit in program.units.values():
         log = logbook.units.get(unit.id)
         for part in unit.sensors if unit.checked else ():
@@ -211,7 +204,7 @@ def _sensors_past_life(program: Program, ledger: Ledger, logbook: Logbook) -> It
                 continue
             sensor = program.sensors[part.sensor.value]
             end = next_due(start, sensor.life.value)
-            if past(end, now):
+            if past(end, ledger.today):
                 told = f"the life of its {sensor.name}, {sensor.life.text}, ended on {day_text(end)}."
                 found = sensor_past_life.found(
                     message=f"Unit {unit.id}: {told}",

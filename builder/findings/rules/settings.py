@@ -13,30 +13,29 @@ from builder.findings.record_findings import first_and_count
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import count_in_words, keys, short_list
 from builder.program.configuration_readback import SETTINGS
-from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
+from builder.program.keys.families import SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
+from builder.program.models import Model
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting, Record
 from builder.program.settings_access import names_code
 
 
 @rule(Severity.WARN)
-def setting_against_model(program: Program) -> Iterator[Finding]:
+def setting_against_model(program: Program, model: Model) -> Iterator[Finding]:
     """The site wants a setting that the description of the model has otherwise: one of the two is wrong.
 
     Compared are latching, the time an alarm waits, the base of averages, the log interval and the relay. Source:
     common practice, no published source; the description is taken from the manual.
     """
-    for model in program.models.values():
-        for name, wanted in program.wanted_of(model.id).items():
-            said = model_says(model, name)
-            if said is not None and not same_setting(name, wanted.value, said):
-                yield setting_against_model.found(
-                    message=f"{model.name}: {name} is to be set to {wanted.text}, but its description says {said}. "
-                    "Figures are made of the description, and units are held against the setting.",
-                    where=wanted.where,
-                    mend="say the same in both, or leave the setting out: units are then held against the description",
-                    subject=f"model:{model.id}",
-                )
+    for name, wanted in program.wanted_of(model.id).items():
+        said = model_says(model, name)
+        if said is not None and not same_setting(name, wanted.value, said):
+            yield setting_against_model.found(
+                message=f"{model.name}: {name} is to be set to {wanted.text}, but its description says {said}. "
+                "Figures are made of the description, and units are held against the setting.",
+                where=wanted.where,
+                mend="say the same in both, or leave the setting out: units are then held against the description",
+            )
 
 
 @rule(Severity.NOTE, about="page:detectors")
@@ -135,7 +134,7 @@ def settings_read_long_ago(program: Program, ledger: Ledger) -> Iterator[Finding
     published source.
     """
     # One warn for all of them
-    day, oldest = ledger.day(AS_OF()), age_of(program)
+    day, oldest = ledger.today, age_of(program)
     last = last_read(program, day)
     old = [
         unit
@@ -162,11 +161,10 @@ def firmware_differs(program: Program, ledger: Ledger) -> Iterator[Finding]:
     Source: common practice, no published source; the manual that this handbook follows is that of one firmware.
     """
     # A warn for each model
-    day = ledger.day(AS_OF())
     latest: dict[str, ReadBackSetting] = {}
     for setting in sorted(program.settings, key=lambda one: one.read_on.value):
         unit = program.units.get(setting.unit.value)
-        if setting.name.value == "firmware" and setting.read_on.value <= day and unit and unit.checked:
+        if setting.name.value == "firmware" and setting.read_on.value <= ledger.today and unit and unit.checked:
             latest[unit.id] = setting
     for model in program.models.values():
         read = {unit: one for unit, one in latest.items() if program.units[unit].model.value == model.id}

@@ -19,7 +19,7 @@ from builder.figures.settings_read import number_of
 from builder.findings.rule import rule
 from builder.findings.wording import keys, short_list
 from builder.program.inventory import USED_STATES, Unit
-from builder.program.keys.families import AS_OF, SETPOINT
+from builder.program.keys.families import SETPOINT
 from builder.program.program import Program
 from builder.program.records import ReadBackSetting, Record
 from builder.program.sensors import OXYGEN, Sensor
@@ -39,7 +39,6 @@ def settings_not_reset(program: Program, ledger: Ledger, logbook: Logbook) -> It
     site's own setpoints.
     """
     # A stop while the unit is there, a warn for what is over; one for each move
-    day = ledger.day(AS_OF())
     asked = bool(program.movements) or any(unit.also_in for unit in program.units.values())
     changed = (record for record in program.records if asked and record.kind.value == "setting-change")
     changes = grouped(changed, lambda record: record.unit.value)
@@ -51,7 +50,7 @@ def settings_not_reset(program: Program, ledger: Ledger, logbook: Logbook) -> It
         for stay in logbook.stays[unit.id]:
             if stay.state not in USED_STATES or not stay.area or not isinstance(stay.start, datetime):
                 continue
-            if before is not None and before.area != stay.area and stay.start.date() <= day:
+            if before is not None and before.area != stay.area and stay.start.date() <= ledger.today:
                 stricter = _stricter(program, ledger, unit, before.area, stay.area)
                 open_ones = [lower for lower in stricter if not shown.holds(stay, lower)]
                 if open_ones:

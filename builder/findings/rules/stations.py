@@ -6,7 +6,7 @@ from typing import Any
 
 from builder.base.finding import Finding, Severity
 from builder.base.where import Where
-from builder.figures.day_margins import day_of, past, today
+from builder.figures.day_margins import day_of, past
 from builder.figures.figure import day_text
 from builder.figures.formulas import clock
 from builder.figures.ledger import Ledger
@@ -27,11 +27,10 @@ def station_log(program: Program, ledger: Ledger) -> Iterator[Caused]:
     Source: common practice, no published source; the station's manual.
     """
     # A stop for gas that is not what is joined and a leak, a warn for the rest, a note for no log
-    now = today(ledger)
     rows: dict[str, list[StationRow]] = {name: [] for name in program.stations}
     for row in program.station_log:
         name = row.station.value
-        if name in rows and row.day <= now:
+        if name in rows and row.day <= ledger.today:
             rows[name].append(row)
         elif name not in rows:
             told = f"A log has rows of the station {name!r}, which stations.yaml does not have."
@@ -54,7 +53,7 @@ def _reach(ledger: Ledger, station: Station, rows: list[StationRow]) -> Iterator
         yield (station.id, "none"), _log_tells(ledger, station, Severity.NOTE, told, station.log.where)
         return
     last = rows[-1]
-    if clock.next_due(last.day, station.leak_test.every.value) < today(ledger):
+    if clock.next_due(last.day, station.leak_test.every.value) < ledger.today:
         told = f"{name}: its own log ends on {day_text(last.day)}. What it did since is not known."
         yield (station.id, "end"), _log_tells(ledger, station, Severity.WARN, told, last.where)
     loaded = next((row for row in reversed(rows) if row.software is not None), None)
@@ -172,7 +171,7 @@ def _sensors(program: Program, station: Station) -> Iterator[Finding]:
 def _leak(ledger: Ledger, station: Station) -> Iterator[Finding]:
     due = ledger.get(STATION_LEAK_DUE(station=station.id))
     last = day_of(due)
-    if due is not None and last is not None and past(last, today(ledger)):
+    if due is not None and last is not None and past(last, ledger.today):
         told = f"its leak test held until {due.printed}; gas that leaks is drawn in thinner than its label"
         mend = "test it for leaks, and judge the checks made with it since then"
         figures = keys(due, ledger.get(AS_OF()))

@@ -19,8 +19,7 @@ from builder.findings.record_findings import WORDS, listed_days, subject
 from builder.findings.rule import Caused, rule
 from builder.findings.wording import short_list
 from builder.program.checks import WITH_GAS, Check
-from builder.program.inventory import USED_STATES
-from builder.program.keys.families import AS_OF
+from builder.program.inventory import USED_STATES, Unit
 from builder.program.program import Program
 from builder.program.records import RECORD_KINDS, Record
 
@@ -154,14 +153,13 @@ def used_in_forbidden_state(program: Program, ledger: Ledger, logbook: Logbook) 
     measuring equipment from use; common practice.
     """
     # A stop for use on or after that day while the state lasts, else a warn; one a unit, state and kind
-    day = ledger.day(AS_OF())
     groups: dict[tuple[str, str, str], list[tuple[_Event, Stay]]] = {}
     for event in _events(program, logbook):
         stays = logbook.stays.get(event.unit, ())
-        if event.day > day or not stays:
+        if event.day > ledger.today or not stays:
             continue
         there = on(stays, event.day) if event.moment is None else of_moment(stays, event.moment)
-        if there and all(_forbids(stay, event, day) for stay in there):
+        if there and all(_forbids(stay, event, ledger.today) for stay in there):
             groups.setdefault((event.unit, there[-1].state, event.what), []).append((event, there[-1]))
     for (unit, state, what), found in groups.items():
         stay = found[-1][1]
@@ -204,7 +202,7 @@ def _forbids(stay: Stay, event: _Event, day: date) -> bool:
 
 
 @rule(Severity.STOP, Severity.WARN, many=True)
-def failed_check_not_followed(program: Program, logbook: Logbook) -> Iterator[Finding]:
+def failed_check_not_followed(program: Program, logbook: Logbook, unit: Unit) -> Iterator[Finding]:
     """A failed check that no later one put right, of a unit that may still be used.
 
     A failure is cleared by a good check of the same sensor, of the same kind or one that proves more: bump test,
@@ -212,19 +210,17 @@ def failed_check_not_followed(program: Program, logbook: Logbook) -> Iterator[Fi
     full calibration; failed again, out of service.
     """
     # A stop for a unit in use, a warn for a spare one; it points to the first failed row
-    for unit in program.units.values():
-        log = logbook.units.get(unit.id) if unit.checked else None
-        for record, verdict in (one.first for one in log.episodes if one.cleared is None) if log else ():
-            state = unit.state.value.replace("-", " ")
-            yield failed_check_not_followed.of_row(
-                program,
-                record,
-                f"it failed, no later check put it right, and the unit is {state}.",
-                severity=Severity.STOP if verdict.sure and unit.in_use else Severity.WARN,
-                source="OSHA SHIB 11-26-2024, after the ISEA statement: failed, then full calibration; else out of "
-                "service",
-                mend="calibrate and check it, or take the unit out of use",
-            )
+    log = logbook.units.get(unit.id) if unit.checked else None
+    for record, verdict in (one.first for one in log.episodes if one.cleared is None) if log else ():
+        state = unit.state.value.replace("-", " ")
+        yield failed_check_not_followed.of_row(
+            program,
+            record,
+            f"it failed, no later check put it right, and the unit is {state}.",
+            severity=Severity.STOP if verdict.sure and unit.in_use else Severity.WARN,
+            source="OSHA SHIB 11-26-2024, after the ISEA statement: failed, then full calibration; else out of service",
+            mend="calibrate and check it, or take the unit out of use",
+        )
 
 
 @rule(Severity.WARN, many=True, source="ISO 9001:2015, 7.1.5.2")

@@ -10,7 +10,6 @@ from builder.base.quantity import Quantity, magnitude, quantity
 from builder.base.record import dataclass
 from builder.base.rounding import plain
 from builder.base.where import Given
-from builder.figures.day_margins import today
 from builder.figures.ledger import Ledger
 from builder.findings.alarms import SETPOINTS, PlacedAlarm, placed_alarms, protected_gas, protected_limit
 from builder.findings.limit_comparisons import area_references, comparisons
@@ -253,7 +252,7 @@ def default_not_confirmed(program: Program, ledger: Ledger) -> Iterator[Finding]
     # A stop for each entry of confirm.yaml without name and day, or with a day to come, for entries that are gone, and
     # for each file with gaps
     for one in program.confirmations:
-        early = one.on is not None and one.on.value > today(ledger)
+        early = one.on is not None and one.on.value > ledger.today
         if early or not one.confirmed:
             told = "the day it was confirmed is still to come" if early else "they came with the starter"
             yield default_not_confirmed.found(

@@ -19,38 +19,36 @@ from builder.program.records import Record
 
 
 @rule(Severity.WARN, about="page:checks")
-def window_missing(program: Program) -> Iterator[Finding]:
+def window_missing(program: Program, check: Check) -> Iterator[Finding]:
     """A check with gas that says for some sensors which reading passes, and for others of units in use nothing.
 
     Source: common practice, no published source; what passes without a window, passes with any reading.
     """
     # A warn for each check, with all the sensors
-    for check in program.checks.values():
-        lacking = _of_units_in_use(program, check, check.window)
-        if check.uses_gas and check.window and lacking:
-            yield window_missing.found(
-                message=f"{check.name} states no window for: {short_list(list(lacking))}. Any reading of them passes.",
-                where=check.where,
-                mend="state how far their reading may lie off what the gas must show",
-            )
+    lacking = _of_units_in_use(program, check, check.window)
+    if check.uses_gas and check.window and lacking:
+        yield window_missing.found(
+            message=f"{check.name} states no window for: {short_list(list(lacking))}. Any reading of them passes.",
+            where=check.where,
+            mend="state how far their reading may lie off what the gas must show",
+        )
 
 
 @rule(Severity.WARN, about="page:checks")
-def zero_without_bounds(program: Program) -> Iterator[Finding]:
+def zero_without_bounds(program: Program, check: Check) -> Iterator[Finding]:
     """A zero that does not say for a sensor of units in use what it shows in clean air and from where it is refused.
 
     Whatever gas is there is then zeroed away unseen. Source: common practice, no published source.
     """
     # A warn for each check of zero, with all the sensors
-    for check in program.checks.values():
-        lacking = _of_units_in_use(program, check, check.clean_air) if check.kind == "zero" else {}
-        if lacking:
-            yield zero_without_bounds.found(
-                message=f"{check.name} states no clean-air value and no bound for: {short_list(list(lacking))}. "
-                "Gas that is there is zeroed away, and the alarm comes later by as much.",
-                where=check.where,
-                mend="enter under clean-air what it shows, what is left alone, and beyond what nobody zeroes it",
-            )
+    lacking = _of_units_in_use(program, check, check.clean_air) if check.kind == "zero" else {}
+    if lacking:
+        yield zero_without_bounds.found(
+            message=f"{check.name} states no clean-air value and no bound for: {short_list(list(lacking))}. "
+            "Gas that is there is zeroed away, and the alarm comes later by as much.",
+            where=check.where,
+            mend="enter under clean-air what it shows, what is left alone, and beyond what nobody zeroes it",
+        )
 
 
 def _of_units_in_use(program: Program, check: Check, said: Container[str]) -> dict[str, None]:
@@ -70,35 +68,34 @@ PPM_ALWAYS = Fraction(2)
 
 
 @rule(Severity.STOP, acceptable=True, about="page:checks")
-def window_too_wide(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def window_too_wide(program: Program, ledger: Ledger, check: Check) -> Iterator[Finding]:
     """A window that passes readings far from what the gas must show.
 
     A bump test that asks for a reading within half of what the gas holds, and a calibration within a fifth, are
     already wide. Source: common practice, no published source; 30 CFR 250.490 (j)(6)(ii) asks for 10 % or 2 ppm.
     """
     # A stop for each check and sensor, once for all its cylinders
-    for check in program.checks.values():
-        for sensor in program.sensors.values():
-            wide: list[tuple[str, Figure, Figure]] = []
-            for cylinder in program.cylinders:
-                part = {"cylinder": cylinder, "sensor": sensor.id, "check": check.id}
-                shown, off = ledger.get(keyed.WINDOW_EXPECTED(**part)), ledger.get(keyed.WINDOW_TOLERANCE(**part))
-                if shown is not None and off is not None and _wide(check, shown, off):
-                    wide.append((cylinder, shown, off))
-            if wide:
-                _, expected, tolerance = wide[0]
-                part = {"cylinder": wide[0][0], "sensor": sensor.id, "check": check.id}
-                ends = list(figures_there(ledger, (keyed.WINDOW_FROM(**part), keyed.WINDOW_TO(**part))))
-                between = " to ".join(figure.printed for figure in ends)
-                said = check.window.get(sensor.channel.value)
-                yield window_too_wide.found(
-                    message=f"{check.name} of {sensor.name} passes anything from {between}, where the gas must show "
-                    f"{expected.printed} (bottle {short_list([one for one, _, _ in wide])}). A sensor that has lost "
-                    "much of its signal passes.",
-                    where=said.where if said else check.where,
-                    figures=keys(expected, tolerance, *ends),
-                    mend="narrow the tolerance to what the manual allows",
-                )
+    for sensor in program.sensors.values():
+        wide: list[tuple[str, Figure, Figure]] = []
+        for cylinder in program.cylinders:
+            part = {"cylinder": cylinder, "sensor": sensor.id, "check": check.id}
+            shown, off = ledger.get(keyed.WINDOW_EXPECTED(**part)), ledger.get(keyed.WINDOW_TOLERANCE(**part))
+            if shown is not None and off is not None and _wide(check, shown, off):
+                wide.append((cylinder, shown, off))
+        if wide:
+            _, expected, tolerance = wide[0]
+            part = {"cylinder": wide[0][0], "sensor": sensor.id, "check": check.id}
+            ends = list(figures_there(ledger, (keyed.WINDOW_FROM(**part), keyed.WINDOW_TO(**part))))
+            between = " to ".join(figure.printed for figure in ends)
+            said = check.window.get(sensor.channel.value)
+            yield window_too_wide.found(
+                message=f"{check.name} of {sensor.name} passes anything from {between}, where the gas must show "
+                f"{expected.printed} (bottle {short_list([one for one, _, _ in wide])}). A sensor that has lost "
+                "much of its signal passes.",
+                where=said.where if said else check.where,
+                figures=keys(expected, tolerance, *ends),
+                mend="narrow the tolerance to what the manual allows",
+            )
 
 
 def _wide(check: Check, expected: Figure, tolerance: Figure) -> bool:

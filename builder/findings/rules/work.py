@@ -145,23 +145,20 @@ MOST = Fraction(15)
 
 
 @rule(Severity.WARN, source="29 CFR 1910.146, appendix F, A.II (1), advice")
-def help_late(program: Program, ledger: Ledger) -> Iterator[Finding]:
+def help_late(program: Program, ledger: Ledger, area: Area) -> Iterator[Finding]:
     """Help for who is inside a confined space that is called, or comes, later than a quarter of an hour.
 
     Source: 29 CFR 1910.146, appendix F, A.II (1), advice: where air can quickly become dangerous to life the
     rescuers stand by at the space; ten to fifteen minutes may do where only machines can hurt.
     """
     # A warn for each area that is entered, and one more for each model carried there that calls help
-    for area in program.areas.values():
-        if not area.entered:
-            continue
-        yield from _late(
-            ledger, area, "help is called only", area.rescue_within, keyed.AREA_RESCUE_WITHIN(area=area.id)
-        )
-        for model in program.models_in(area):
-            if model.relay is not None:
-                told = f"help that {model.name} calls comes only"
-                yield from _late(ledger, area, told, model.relay.help_within, keyed.MODEL_RELAY_HELP(model=model.id))
+    if not area.entered:
+        return
+    yield from _late(ledger, area, "help is called only", area.rescue_within, keyed.AREA_RESCUE_WITHIN(area=area.id))
+    for model in program.models_in(area):
+        if model.relay is not None:
+            told = f"help that {model.name} calls comes only"
+            yield from _late(ledger, area, told, model.relay.help_within, keyed.MODEL_RELAY_HELP(model=model.id))
 
 
 def _late(ledger: Ledger, area: Area, told: str, given: Given[Quantity] | None, key: str) -> Iterator[Finding]:
@@ -172,5 +169,4 @@ def _late(ledger: Ledger, area: Area, told: str, given: Given[Quantity] | None, 
         where=given.where,
         figures=keys(ledger.get(key)),
         mend="have rescuers stand by at the space while somebody is inside",
-        subject=f"area:{area.id}",
     )

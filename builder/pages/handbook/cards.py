@@ -12,7 +12,7 @@ from builder.pages.handbook.parts import code, facts, head, inlines, listed, par
 from builder.pages.handbook.sections import card_anchor, sheet_reference
 from builder.pages.translation_findings import why_unchecked
 from builder.program.cards import CardSpec
-from builder.program.keys.families import AS_OF, CARD_VALID_UNTIL
+from builder.program.keys.families import CARD_VALID_UNTIL
 from builder.program.languages import ENGLISH, LANGUAGES
 
 NO_DAY = inlines("no day: a draft")
@@ -64,7 +64,7 @@ def _reader(book: HandbookContext, language: str) -> tuple[Inlines, Inlines, Inl
     checked = book.program.site.translations_checked.get(language)
     if checked is None:
         return (Absent("not checked by anybody yet"),), (Absent("no day"),), inlines("no")
-    why = why_unchecked(language, checked, book.ledger.day(AS_OF()))
+    why = why_unchecked(language, checked, book.ledger.today)
     return inlines(checked.by.value), inlines(day_text(checked.on.value)), inlines(f"no: {why}" if why else "yes")
 
 

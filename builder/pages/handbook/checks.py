@@ -110,7 +110,7 @@ def _year(book: HandbookContext, found: tuple[DueCheck, ...]) -> tuple[Block, ..
     dated = [(due.check.id, due.day) for due in found if due.day is not None]
     if not dated:
         return ()
-    today = book.ledger.day(keyed.AS_OF())
+    today = book.ledger.today
     months = [divmod(today.year * 12 + today.month - 1 + ahead, 12) for ahead in range(MONTHS)]
     counts = Counter((check, (day.year, day.month - 1)) for check, day in dated if day >= today)
     late = Counter(check for check, day in dated if day < today)

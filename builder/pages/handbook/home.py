@@ -140,7 +140,7 @@ def _states(book: HandbookContext) -> Inlines:
 def _first_card(book: HandbookContext) -> Inlines | None:
     """The card whose last day comes first; none before any revision holds, since cards of drafts have no such day."""
     ends = [(book.ledger.day(key), card) for card in book.program.cards if (key := _card_key(card)) in book.ledger]
-    if not ends or not book.program.in_force(book.ledger.day(keyed.AS_OF())):
+    if not ends or not book.program.in_force(book.ledger.today):
         return None
     _, card = min(ends)
     return inlines(book.link("card", card), ", by ", Fig(_card_key(card), due=True))

@@ -56,7 +56,7 @@ def _people(book: HandbookContext) -> Iterator[Block]:
 
 
 def _person(book: HandbookContext, person: Person) -> Row:
-    today = book.ledger.day(AS_OF())
+    today = book.ledger.today
     until = inlines(day_text(person.until.value))
     lapsed = person.until.value < today
     made: Row = (

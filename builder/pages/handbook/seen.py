@@ -12,7 +12,7 @@ from builder.pages.handbook.labels import capital, small
 from builder.pages.handbook.parts import Row, apart, assumes, head, inlines, listed, subhead, table
 from builder.program.areas import Area
 from builder.program.carry import CarriedSet
-from builder.program.keys.families import AS_OF, EXPOSURE_LIMIT
+from builder.program.keys.families import EXPOSURE_LIMIT
 
 COLUMNS = (("Average (TWA)", ("twa",)), ("Short-term", ("stel", "excursion")), ("Ceiling", ("ceiling",)))
 """Kinds of limit beside one another, and what stands over them."""
@@ -127,6 +127,6 @@ def _list_of(book: HandbookContext, limit: Figure) -> str:
     if parts is None:
         return ""
     library, entry = book.program.library, book.program.gases[parts["gas"]].entry.id
-    known = library.limits(entry, parts["list"], book.ledger.day(AS_OF())).get(parts["kind"])
+    known = library.limits(entry, parts["list"], book.ledger.today).get(parts["kind"])
     old = " (superseded)" if known is not None and known.superseded else ""
     return f"{library.limit_list(parts['list']).short}{old}"

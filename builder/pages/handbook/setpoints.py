@@ -44,7 +44,7 @@ def settings_kept(book: HandbookContext) -> Iterator[Block]:
 
 
 def _who(book: HandbookContext) -> Inlines:
-    people, today = book.program.people, book.ledger.day(keyed.AS_OF())
+    people, today = book.program.people, book.ledger.today
     if people is None:
         return inlines("no register of people is kept here")
     may = [
