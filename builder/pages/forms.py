@@ -51,6 +51,8 @@ class LogSheet:
     """How long it is kept once it is full."""
     says: tuple[Inlines, ...]
     """Short lines above the table: times, and what to do after a fail."""
+    asks: tuple[str, ...] = ()
+    """What is written once above the tables: lines to write on follow."""
     groups: tuple[LogGroup, ...]
     foot: Inlines
     draft: bool
@@ -197,6 +199,7 @@ def _air_test(translator: Translator, ledger: Ledger, test: AirTest, *, draft: b
         period=translator.text("Day"),
         keep=_keep(translator, ledger),
         says=tuple(rows.says()),
+        asks=tuple(rows.asks()),
         groups=rows.groups(),
         foot=_foot(translator, draft=draft),
         draft=draft,

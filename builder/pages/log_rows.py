@@ -204,7 +204,7 @@ class LogRows:
         """How soon every alarm must have sounded, where the check says so."""
         keys = (keyed.CHECK_ALARMS_WITHIN(check=check.id) for check in self.checks)
         key = next((key for key in keys if key in self.ledger), "")
-        return self.translator.sentence("most {time}", time=held((Fig(key),))) if key else ()
+        return self.translator.sentence("at most {time}", time=held((Fig(key),))) if key else ()
 
     # ---- channels ----------------------------------------------------------
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from builder.base.quantity import magnitude
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
-from builder.pages.blocks import Fig, Inlines, Text
+from builder.pages.blocks import Fig, Inlines
 from builder.pages.log_rows import LogChannel, LogColumn, LogGroup, LogLine, held
 from builder.pages.translator import Translator
 from builder.program.areas import Area
@@ -17,7 +17,7 @@ AGAIN = 10
 """Lines for tests after the first."""
 GO_IN = "Each channel has to rest at what is accepted. Else the entry supervisor decides."
 START = "Start only when each channel rests at what is accepted."
-BLANKS = ("Units used: ...........................", "Bump test passed today: ...........................")
+ASKED, ASKED_OF_WATCH = ("Units used", "Bump test passed today"), ("Last flame at", "Watch until")
 PLACES = ("floor", "at the work", "above it")
 """Where the air is tested for hot work."""
 
@@ -57,6 +57,12 @@ class AirTestRows:
     ledger: Ledger
     test: AirTest
 
+    @property
+    def watch(self) -> str:
+        """Key of how long fire is watched for after hot work; empty where nothing says so."""
+        key = keyed.HOT_WORK_WATCH_LONGEST()
+        return key if self.test.hot and key in self.ledger.figures else ""
+
     def says(self) -> Iterator[Inlines]:
         """What holds for the whole test."""
         say = self.translator
@@ -70,11 +76,12 @@ class AirTestRows:
         again = keyed.HOT_WORK_RETEST() if self.test.hot else keyed.ENTRY_RETEST()
         text = "Test again after {time} at most and after each break; write down when."
         yield say.sentence(text, time=(Fig(again, decisive=True),))
-        if self.test.hot and keyed.HOT_WORK_WATCH_LONGEST() in self.ledger.figures:
-            text = "Fire watch after the last flame: {time}. Last flame at: ........ Watch until: ........"
-            yield say.sentence(text, time=(Fig(keyed.HOT_WORK_WATCH_LONGEST(), decisive=True),))
-        for blank in BLANKS:
-            yield (Text(say.text(blank).replace(" ", "\u00a0")),)  # what is asked stays beside its line
+        if self.watch:
+            yield say.sentence("Fire watch after the last flame: {time}.", time=(Fig(self.watch, decisive=True),))
+
+    def asks(self) -> Iterator[str]:
+        """What is written once, each on a line of its own."""
+        yield from map(self.translator.text, (*ASKED, *(ASKED_OF_WATCH if self.watch else ())))
 
     def groups(self) -> tuple[LogGroup, ...]:
         """The first test with its levels, and room for those after it."""

@@ -13,7 +13,7 @@ from builder.render.form_fill import BOLD, MEDIUM, PLAIN, HeadType, channel_head
 FIRST = (30.0, 23.0)
 """Widths of the columns for unit with serial, and for time, in millimetres."""
 LAST = {
-    "lot": 15.0, "last": 15.0, "by": 13.0, "verdict": 16.0, "alarms": 20.0, "blocked": 15.5, "set": 14.5, "tick": 16.0,
+    "lot": 15.0, "last": 15.0, "by": 15.0, "verdict": 16.0, "alarms": 20.0, "blocked": 15.5, "set": 14.5, "tick": 16.0,
     "next": 15.0,
 }  # fmt: skip
 """Widths of the last columns by kind; one that is not named takes what is left."""

@@ -5,7 +5,7 @@ room by laying its head and first lines out for nothing, or would tear the lines
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import islice, pairwise
+from itertools import groupby, islice, pairwise
 
 from builder.base.record import dataclass
 from builder.pages.blocks import Inlines
@@ -21,6 +21,8 @@ PADDING, TITLE_PADDING = 1.8, 1.8
 THIN, THICK = 0.141, 0.318
 """Of the lines below cells, in mm."""
 GAP, NOTE_GAP, SAY_GAP, BEFORE_GAP, SAFETY = 1.6, 2.0, 3.0, 1.2, 3.0
+ASKED_MM = 8.0
+"""Of the lines to write on above all groups: ``templates/css/forms.css``."""
 DOUBT = 0.3
 """Millimetres of a page that are not counted on."""
 BOLD, MEDIUM, PLAIN = 700, 600, 400
@@ -83,7 +85,7 @@ def page_starts(tables: Sequence[Table], before: float, room: float) -> tuple[tu
     >>> page_starts([Table(head=20, row=8.2, units=(5, 5)), Table(head=20, row=8.2, units=(5, 9))], 10, 168)
     ((False, False), (True, False))
     """
-    pages = [1, *(page for page, _ in _ends(tables, before, room - DOUBT))]
+    pages = [1, *(page for page, _ in _ends(tables, before, room))]
     begun = iter([page > last for last, page in pairwise(pages)])
     return tuple(tuple(islice(begun, len(table.units))) for table in tables)
 
@@ -94,7 +96,7 @@ def _ends(tables: Iterable[Table], before: float, room: float) -> Iterator[tuple
     for table in tables:
         at += GAP + table.head
         for high in (unit * table.row for unit in table.units):
-            if at + high > room:
+            if at + high > room - DOUBT:
                 page, at = page + 1, table.head
             at += high
             yield page, at
@@ -181,6 +183,13 @@ def serial_lines(text: str, width: float, points: float) -> int:
     """Lines of a serial, which breaks anywhere where it must: whether or not it breaks at its hyphens first."""
     parted = text.replace("-", "- ").replace("/", "/ ")
     return max(lines_of(said, width / LARGER, points, PLAIN) for said in (text, parted))
+
+
+def together(lines: Sequence[LogLine]) -> tuple[tuple[LogLine, ...], ...]:
+    """The lines of each unit, and free ones after them, which stay on one page; where all are free, none are held."""
+    if not any(line.unit for line in lines):
+        return tuple((line,) for line in lines)
+    return tuple(tuple(same) for _, same in groupby(lines, key=lambda line: line.unit))
 
 
 def filled(units: Sequence[tuple[LogLine, ...]], rows: int) -> tuple[tuple[LogLine, ...], ...]:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from itertools import accumulate, groupby
+from itertools import accumulate
 
 from builder.base.errors import RenderError
 from builder.base.record import dataclass
@@ -50,6 +50,8 @@ class _Group:
     """What stands in a line already after its unit, and over how many columns."""
     drawn: Callable[[int], str]
     """Gives the address of the picture of so many lines."""
+    head: float
+    """Height of its title and heads, in millimetres."""
     row: float
     """Height of each line, in millimetres."""
     most: int
@@ -58,6 +60,11 @@ class _Group:
     """The lines of each unit, which stay together; those without unit at the end."""
     starts: tuple[bool, ...] = ()
     """Which of them surely begin a page."""
+
+    @property
+    def table(self) -> form_fill.Table:
+        """The group as it is counted."""
+        return form_fill.Table(head=self.head, row=self.row, units=tuple(map(len, self.units)))
 
     @property
     def rows(self) -> int:
@@ -130,16 +137,13 @@ def _groups(sheet: LogSheet, figures: Mapping[str, Figure]) -> tuple[_Group, ...
     remarks = LogColumn(kind=REMARKS, name=_words(sheet)["remarks"])
     whole = (replace(group, write=(*group.write, remarks)) for group in sheet.groups)
     groups = [_group(group, columns, place.height, turned) for group in columns.parted(whole)]
-    tables = []
-    for made in groups:
-        head = form_fill.head_height(made.group, made.widths, said, kind)
-        tables.append(form_fill.Table(head=head, row=made.row, units=tuple(len(unit) for unit in made.units)))
     before = form_fill.before_height((said(line) for line in sheet.says), place.width, kind)
-    if not all(table.units for table in tables):
+    before += form_fill.ASKED_MM if sheet.asks else 0.0
+    if not all(made.units for made in groups):
         return tuple(groups)
-    rows = form_fill.free_rows(tables, before, place.height)
+    rows = form_fill.free_rows([made.table for made in groups], before, place.height)
     groups[-1] = replace(groups[-1], units=form_fill.filled(groups[-1].units, rows))
-    starts = form_fill.page_starts(tables, before, place.height)
+    starts = form_fill.page_starts([made.table for made in groups], before, place.height)
     return tuple(replace(group, starts=found) for group, found in zip(groups, starts, strict=True))
 
 
@@ -156,9 +160,10 @@ def _group(group: LogGroup, columns: Columns, high: float, turned: bool) -> _Gro
         columns=column_runs(widths),
         cells=merged(["", *readings, *printed]),
         drawn=partial(lines_picture, widths, ends, kinds, row=row, turned=turned),
+        head=form_fill.head_height(group, widths, columns.said, columns.type),
         row=row,
         most=int(high // row),
-        units=tuple(tuple(same) for _, same in groupby(group.lines, key=lambda line: line.unit)),
+        units=form_fill.together(group.lines),
     )
 
 

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from builder.base.errors import ContentError, FitError, RenderError
 from builder.figures.computed import computed_of
 from builder.pages.forms import log_sheets
-from builder.pages.log_rows import DATED_LINES, SPARE_LINES
+from builder.pages.log_rows import DATED_LINES, SPARE_LINES, LogLine
 from builder.pipeline import judge
 from builder.program.paper_settings import USUAL_DAYS as DAILY_LINES
 from builder.render.forms import form_document
@@ -178,7 +178,7 @@ def test_too_many_readings_of_one_channel_are_refused(judged, sheets):
     (group,) = sheet.groups
     wide = replace(group.channels[0], write=group.channels[0].write * 20)
     broken = replace(sheet, groups=(replace(group, channels=(wide,)),))
-    with pytest.raises(RenderError, match=r"columns for readings need \d+\.0 mm, of which .* 146\.0 mm: Two-gas"):
+    with pytest.raises(RenderError, match=r"columns for readings need \d+\.0 mm, of which .* 144\.0 mm: Two-gas"):
         render_forms([broken], judged.ledger.figures)
 
 
@@ -213,6 +213,24 @@ def test_the_lines_of_a_unit_stay_on_one_page_wherever_its_group_begins(judged, 
     pages = [re.findall(r"d-\d{3}", page.extract_text()) for page in PdfReader(BytesIO(form.pdf)).pages]
     found = [(unit, page.count(unit)) for page in pages for unit in dict.fromkeys(page)]
     assert found == [(f"d-{number:03}", 5) for number in range(before + 4)]
+
+
+def test_free_lines_alone_begin_where_there_is_room_and_run_on(judged, sheets):
+    """Tests of the air after the first: held together they would leave the rest of the first page empty."""
+    (group,) = sheets["bump-test-pit"].groups
+    levels = tuple(replace(group.lines[0], unit=str(number)) for number in range(1, 10))
+    after = replace(group, title="Tests after it", lines=(LogLine(),) * 10)
+    sheet = replace(sheets["bump-test-pit"], groups=(replace(group, lines=levels), after))
+    [form] = render_forms([sheet], judged.ledger.figures)
+    pages = [page.extract_text() for page in PdfReader(BytesIO(form.pdf)).pages]
+    assert ["Tests after it" in page for page in pages] == [True, True]
+
+
+def test_free_lines_as_found_and_as_left_are_parted_from_the_next_two_as_those_of_units_are(judged, sheets):
+    document = form_document(sheets["calibration-pit"], judged.ledger.figures)
+    assert document.html.count(">as left<") > 2
+    assert 'class="spare' not in document.html
+    assert 'class="spare' in form_document(sheets["bump-test-pit"], judged.ledger.figures).html
 
 
 @pytest.mark.parametrize("before", [2, 3])

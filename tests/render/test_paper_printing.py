@@ -197,3 +197,40 @@ def test_the_boxes_to_sign_in_stand_on_every_page_of_a_log_sheet(judged, size):
         assert edges[-1] - edges[0] >= ROW_MM
         top = [edge for edge in edges if edges[-1] - edge > ROW_MM - 0.5][-1]
         assert top - 1.5 >= APART_MM, "no line to write on seems to belong to the boxes"
+
+
+def boxes(pdf: bytes, page: int = 1) -> dict[str, tuple[float, float, float, float]]:
+    """Where each word first stands on a page, in millimetres: left, top, right, bottom; found by poppler."""
+    asked = ["pdftotext", "-bbox", "-f", str(page), "-l", str(page), "-", "-"]
+    told = subprocess.run(asked, input=pdf, capture_output=True, check=True).stdout.decode()
+    found = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">([^<]*)<', told)
+    return {word: tuple(float(number) / MM for number in box) for *box, word in reversed(found)}
+
+
+@pytest.mark.parametrize("size", PAPERS)
+def test_what_is_asked_once_a_sheet_has_room_for_a_hand(judged, size):
+    sheet = next(one for one in log_sheets(judged.computed, draft=False).papers if one.id == "daily-pit")
+    asks = ("Units used", "Bump test passed today", "Last flame at", "Watch until")
+    (form,) = render_forms([replace(sheet, paper=size, asks=asks)], judged.ledger.figures)
+    page, px, at = rasters(form.pdf, FINE)[0], FINE / 25.4, boxes(form.pdf)
+    for word in (ask.split()[-1] for ask in asks):
+        _, top, right, bottom = at[word]
+        begin, wide = right + 1.5, 15  # for a time or two initials; common practice, no source
+        strip = page.crop(
+            (round(begin * px), round((top - 10) * px), round((begin + wide) * px), round((bottom + 1) * px))
+        )
+        *_, line = lines_across(strip)
+        assert line + top - 10 == pytest.approx(bottom, abs=1), "on the line of its words"
+        above = strip.crop((0, round((line - ROW_MM + 1) * px), strip.width, round((line - 0.3) * px)))
+        assert min(above.tobytes()) > FAINT, word
+
+
+def test_of_lines_on_other_pages_nothing_shows_above_the_head_of_a_table(judged):
+    """Their picture is cut off where the head begins; pixels there that were half its own and half white showed it."""
+    sheet = next(one for one in log_sheets(judged.computed, draft=False).papers if one.id == "daily-pit")
+    (group,) = sheet.groups
+    (form,) = render_forms([replace(sheet, groups=(replace(group, lines=group.lines * 6),))], judged.ledger.figures)
+    page, px = rasters(form.pdf)[-1], PX_A_MM
+    top = boxes(form.pdf, 2)["cylinder"][1]
+    assert boxes(form.pdf, 2)["Unit,"][1] > top
+    assert min(page.crop((0, round((top - 1.5) * px), page.width, round((top + 0.4) * px))).tobytes()) == 255
