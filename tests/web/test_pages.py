@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 import re
 import subprocess
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from tests.trust.long import sample_of
 
@@ -191,6 +193,15 @@ def test_on_paper_stand_the_words_and_no_controls(demo, reader):
             assert warning.is_visible(), path
             if page.locator("html").get_attribute("lang") == "en":
                 assert "A copy on paper does not renew itself" in warning.inner_text()
+
+
+def test_on_paper_short_tables_stay_whole_and_pictures_with_their_head(demo, reader):
+    """Chromium's own paper: the order of testing of the demo's wet well, and its alarms on one scale."""
+    with reader(demo) as window:
+        made = window.open("areas/wet-well.html").pdf(format="A4", prefer_css_page_size=True)
+    pages = [re.sub(r"\s+", " ", page.extract_text()) for page in PdfReader(BytesIO(made)).pages]
+    for first, last in (("Test in this order", "4. Carbon monoxide"), ("Alarms on one scale", "In the air, ppm")):
+        assert [first in page for page in pages] == [last in page for page in pages], (first, last)
 
 
 # ---- nothing from elsewhere ---------------------------------------------------------
