@@ -73,14 +73,8 @@ class LogSheet:
         """Keys of the figures it prints, in reading order, each once."""
         channels = (channel for group in self.groups for channel in group.channels)
         heads = (column.says for group in self.groups for column in group.write)
-        printed = (
-            self.keep,
-            self.says,
-            *(group.notes for group in self.groups),
-            *(one.says for one in channels),
-            *heads,
-            self.foot,
-        )
+        notes = (group.notes for group in self.groups)
+        printed = (self.keep, self.says, *notes, *(one.says for one in channels), *heads, self.foot)
         return tuple(dict.fromkeys(figures_in(printed)))
 
 

@@ -150,16 +150,13 @@ class LogRows:
             title=title,
             notes=tuple(self._notes(model, cylinders, kinds)),
             channels=tuple(self._channels(model, cylinders, kinds)),
-            write=tuple(self._write(kinds, gas=bool(cylinders))),
+            write=tuple(self._write(kinds)),
             lines=tuple(self._lines(units, kinds)),
         )
 
     def _notes(self, model: Model, cylinders: tuple[str, ...], kinds: set[str]) -> Iterator[Inlines]:
-        say, wait, closed = (
-            self.translator.sentence,
-            keyed.HOSE_WAIT(area=self.area, model=model.id),
-            keyed.MODEL_FLOW_BLOCK(model=model.id),
-        )
+        say, closed = self.translator.sentence, keyed.MODEL_FLOW_BLOCK(model=model.id)
+        wait = keyed.HOSE_WAIT(area=self.area, model=model.id)
         if cylinders:
             yield self.translator.words("Another gas? Other windows: do not use this sheet.")
         if "flow-block" in kinds and self.ledger.get(closed):
@@ -178,10 +175,10 @@ class LogRows:
                 yield from (line,) * (program.forms.days if self.daily else DATED_LINES)
         yield from (LogLine(about=about) for about in told or ("",) * SPARE_LINES)
 
-    def _write(self, kinds: set[str], *, gas: bool) -> Iterator[LogColumn]:
+    def _write(self, kinds: set[str]) -> Iterator[LogColumn]:
         """Columns after the readings, in the order in which things are done."""
         say = self.translator.text
-        if gas:  # asked and not printed: whoever fills it in has looked at the bottle
+        if self.gas_check and self.gas_check.kind in kinds:  # asked, not printed: who fills it in has seen the bottle
             yield LogColumn(kind="lot", name=say("Lot of the cylinder"))
             yield LogColumn(kind="last", name=say("Its last day"))
         if "inspection" in kinds:

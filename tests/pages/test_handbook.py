@@ -314,6 +314,10 @@ def test_a_fault_of_a_whole_file_is_told_in_few_words(made, compose, words):
     assert "All its lines :  2–4001, 4005 " in text
     assert "and 140 more, each of which says so on its own page" in text
     assert len(text) < 4000
+    alone = replace(told, lines=rows[:1])
+    assert "All its lines" not in " ".join(
+        words(compose(made.program, made.ledger, findings=(alone,)).page("page:findings"))
+    )
 
 
 def test_cards_tell_code_and_file(made, nodes, links):

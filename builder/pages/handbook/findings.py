@@ -58,7 +58,7 @@ def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:
             ("Shown by", listed(shown) if shown else None),
             ("Rule behind it", finding.source if finding.source and len(sources) > 1 else None),
             ("Line to correct", code(finding.where)),
-            ("All its lines", _lines(finding) or None),
+            ("All its lines", _lines(finding) if {*finding.lines} - {finding.where} else None),
             *(() if others else common),
         )
     if others:
