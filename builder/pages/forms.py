@@ -159,46 +159,38 @@ def _names(program: Program, plans: Iterable[_Plan]) -> tuple[str, ...]:
 def _sheet(translator: Translator, ledger: Ledger, plan: _Plan, name: str, *, draft: bool) -> LogSheet:
     program = translator.program
     rows = LogRows(translator=translator, ledger=ledger, checks=plan.checks, area=plan.area, daily=plan.daily)
-    return LogSheet(
+    return _blank(translator, ledger, draft=draft)(
         id=name,
         checks=tuple(check.id for check in plan.checks),
         area=plan.area,
         title=translator.text("Before each day’s use") if rows.shared else translator.named(plan.checks[0]),
         place=translator.named(program.areas[plan.area]) if plan.area else translator.text("Units in pools"),
-        site=program.site.name.value,
-        paper=program.site.paper.value,
-        language=translator.language,
         period=translator.text("Week of" if plan.daily else "From and to"),
-        keep=_keep(translator, ledger),
         says=rows.says(),
         groups=rows.groups(plan.asked),
-        foot=_foot(translator, draft=draft),
-        draft=draft,
-        invented=program.site.invented,
     )
 
 
 def _air_test(translator: Translator, ledger: Ledger, test: AirTest, *, draft: bool) -> LogSheet:
-    program = translator.program
     rows = AirTestRows(translator=translator, ledger=ledger, test=test)
-    return LogSheet(
+    return _blank(translator, ledger, draft=draft)(
         id=test.name,
         checks=(),
         area=test.area.id,
         title=translator.text(test.title),
         place=translator.named(test.area),
-        site=program.site.name.value,
-        paper=program.site.paper.value,
-        language=translator.language,
         period=translator.text("Day"),
-        keep=_keep(translator, ledger),
         says=tuple(rows.says()),
         asks=tuple(rows.asks()),
         groups=rows.groups(),
-        foot=_foot(translator, draft=draft),
-        draft=draft,
-        invented=program.site.invented,
     )
+
+
+def _blank(translator: Translator, ledger: Ledger, *, draft: bool) -> partial[LogSheet]:
+    """A sheet that has only what every sheet says."""
+    site, keep, foot = translator.program.site, _keep(translator, ledger), _foot(translator, draft=draft)
+    return partial(LogSheet, site=site.name.value, paper=site.paper.value, language=translator.language,
+                   keep=keep, foot=foot, draft=draft, invented=site.invented)  # fmt: skip
 
 
 def _keep(translator: Translator, ledger: Ledger) -> Inlines:

@@ -34,7 +34,8 @@ class PageRules:
         notes = [note for number, (page, after) in enumerate(pairwise((*pages, None)), start=1)
                  if page is not None for note in self._badly_set(page, after, number)]  # fmt: skip
         thin = len(pages) > 1 and _filled(pages[-1], _texts(pages[-1])) < min(THIN, SAVED * len(pages))
-        return Judgement(faults=tuple(faults), notes=tuple(notes), ends_thin=thin)
+        torn = not all(map(_texts, pages))  # what should face each other does not
+        return Judgement(faults=tuple(faults), notes=tuple(notes), ends_thin=thin or torn)
 
     def _at(self, number: int) -> str:
         return f"{self.name}, page {self.label}{self.first - 1 + number}"

@@ -139,8 +139,6 @@ def _groups(sheet: LogSheet, figures: Mapping[str, Figure]) -> tuple[_Group, ...
     groups = [_group(group, columns, place.height, turned) for group in columns.parted(whole)]
     before = form_fill.before_height((said(line) for line in sheet.says), place.width, kind)
     before += form_fill.ASKED_MM if sheet.asks else 0.0
-    if not all(made.units for made in groups):
-        return tuple(groups)
     rows = form_fill.free_rows([made.table for made in groups], before, place.height)
     groups[-1] = replace(groups[-1], units=form_fill.filled(groups[-1].units, rows))
     starts = form_fill.page_starts([made.table for made in groups], before, place.height)

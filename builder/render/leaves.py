@@ -51,12 +51,10 @@ class Leaves:
 def settings_of(chapter: BookChapter) -> tuple[str, ...]:
     """How a chapter is set, and how else where it ends thin.
 
-    One with procedures, which is read at work, is wide; one to look something up is close. An opening is always wide,
-    and other parts to look something up are always close, since each ends where it may.
+    One with procedures, which is read at work, is wide, and so is an opening; one to look something up is close, and
+    parts of it always are, since each ends where it may.
     """
-    if chapter.opens:
-        return ("",)
-    if chapter.instructs:
+    if chapter.opens or chapter.instructs:
         return "", TIGHT
     return (LOOKED_UP,) if len(chapter.parts()) > 1 else (LOOKED_UP, "")
 

@@ -482,6 +482,14 @@ def test_numbers_go_on_behind_an_opening_that_takes_more_than_two_pages(long):
     assert f"The shaft {begins}" in re.sub(r"[ .]+", " ", " ".join(said[label] for label in said if "-" not in label))
 
 
+def test_an_opening_a_few_lines_too_long_is_set_closer_so_that_its_pages_face_each_other():
+    wide = replace(PIT, blocks=(*lines(33), *PIT.blocks))
+    made, notes, *_ = bound(book(("Areas", (LIST, wide, SHAFT))))
+    labels = PdfReader(io.BytesIO(made["books/field.pdf"])).page_labels
+    assert notes == []
+    assert [label for label in labels if label.startswith("1-")] == [f"1-{number}" for number in range(1, 7)]
+
+
 def gas(name, count, *blocks):
     return page(f"gas:{name}", f"Gas {name}", *lines(count), *blocks, path=f"gases/{name}.html")
 

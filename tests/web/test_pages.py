@@ -204,6 +204,14 @@ def test_on_paper_short_tables_stay_whole_and_pictures_with_their_head(demo, rea
         assert [first in page for page in pages] == [last in page for page in pages], (first, last)
 
 
+def test_what_decides_of_a_unit_is_seen_before_its_tables_are_scrolled(demo, reader):
+    with reader(demo, width=768) as window:
+        page = window.open("units/d-021.html")
+        for head in ("Good through", "Last good one", "Shown"):
+            box = page.locator("thead th", has_text=re.compile(f"^{head}$")).first.bounding_box()
+            assert box["x"] + box["width"] <= 768, head
+
+
 # ---- nothing from elsewhere ---------------------------------------------------------
 
 

@@ -26,8 +26,8 @@ from builder.program.test_order import in_test_order
 DAYS, FEW_DAYS = 40, 5
 """Days shown of a unit; few on a site of many units. ``handbook fit`` tells of any other."""
 DAY_COLUMNS = (
-    "Day, first use", "Was", "Check with gas before", "Calibration", "Cylinder, last day", "Settings read", "Used by",
-    "Shown",
+    "Day, first use", "Shown", "Was", "Check with gas before", "Calibration", "Cylinder, last day", "Settings read",
+    "Used by",
 )  # fmt: skip
 COLUMNS = ("From", "Until", "State", "Area", "Holder", "Certificate", "Written in")
 
@@ -57,13 +57,13 @@ def _day_row(book: HandbookContext, found: Fitness) -> Row:
     told = "; ".join((*found.against, *(f"not known: {text}" for text in found.unknown)))
     return (
         f"{day_text(found.day)}{f', {use.time.value:%H:%M}' if use else ''}",
+        (said if found.shown is Shown.FIT else (Strong(said), *inlines(f": {told}"))),
         "; ".join(_was(book, stay) for stay in found.stays),
         clock_text(test) if test else "none",
         f"{day_text(found.calibrated)}, good through {day_text(through)}" if found.calibrated and through else "none",
         f"{found.bottle}, {day_text(found.bottle_until)}" if found.bottle and found.bottle_until else found.bottle,
         day_text(found.settings_read) if found.settings_read else "never",
         book.person(found.person) if found.person else "not known" if use else "",
-        (said if found.shown is Shown.FIT else (Strong(said), *inlines(f": {told}"))),
     )
 
 
@@ -85,7 +85,7 @@ def _row(book: HandbookContext, stay: Stay) -> Row:
     )
 
 
-CHECK_COLUMNS = ("Check", "Every", "Also asked", "Readings recommend", "Last good one", "Good through")
+CHECK_COLUMNS = ("Check", "Good through", "Last good one", "Every", "Also asked", "Readings recommend")
 NOT_ASKED = "not asked"
 """Of a check that the model or the place of a unit does not call for."""
 
@@ -147,12 +147,12 @@ def _checks(book: HandbookContext, unit: Unit) -> tuple[Block, ...]:
         return (head("Checks"), para(fixed("units.not-checked")))
     checks = (check for check in book.program.checks.values() if is_asked_of(book.program, unit, check))
     cells = (
-        (book.link("check", check.id), *in_force(book, unit, check), *last_and_due(book, unit, check.id))
+        (book.link("check", check.id), *last_and_due(book, unit, check.id)[::-1], *in_force(book, unit, check))
         for check in checks
     )
     return (
         head("Checks"),
-        table(CHECK_COLUMNS, cells, numeric=(4, 5), empty="no check is asked of it"),
+        table(CHECK_COLUMNS, cells, numeric=(1, 2), empty="no check is asked of it"),
         para("What each check is and what passes: ", to("page:checks", "checks"), "."),
     )
 
