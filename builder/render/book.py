@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future
 from dataclasses import field, replace
+from pathlib import PurePosixPath
 from typing import Final, NamedTuple
 
 from builder.base.digest import digest
@@ -14,7 +15,7 @@ from builder.history.chapters import ChaptersTold, ChapterTold
 from builder.pages.books.book import Book, BookChapter, changed_path
 from builder.pages.compositions import Page
 from builder.render.binding import ELSEWHERE, Chapter, joined
-from builder.render.book_marker import BookMarker, Places, Section, places_of
+from builder.render.book_marker import INDEX, BookMarker, Places, Section, places_of, titles_in
 from builder.render.book_rules import PageRules
 from builder.render.book_texts import DocumentText, Entry, Frame, Line, Named, part
 from builder.render.documents import Document, Made, document_job, refuse_faults
@@ -37,8 +38,6 @@ TAB_TOP, TAB_STEP = 30, 16
 MOST_TABS: Final = 14
 """Tabs below each other; those after them begin at the top again."""
 JOIN_COST: Final = 1.0
-INDEX: Final = "Index"
-"""Title of the last chapter."""
 SHEET: Final = "sheet "
 """Begins the numbers of pages of a change sheet."""
 
@@ -120,13 +119,14 @@ class Bindery:
             refuse_faults((front, index, frames))
             notes += [note for one in (front, *parts_of(chapters), index) for note in one.notes]
             parts = bound(front, chapters, index)
-            joining[book.path] = workshop.start([job(KIND, JOIN_COST, joined, parts, frames.pdf)])
+            joining[book.path] = workshop.start([job(KIND, JOIN_COST, joined, parts, frames.pdf, book.titles)])
             told[book.name] = book.told(chapters)
             if self._releasing:
                 sheet, around_changed = results(self._laid_out(workshop, book.changed(chapters, index)))
                 refuse_faults((sheet, around_changed))
                 parts = book.changed_parts(sheet, front, chapters, index)
-                changed = job(KIND, JOIN_COST, joined, parts, around_changed.pdf, False)
+                whole = f"../{PurePosixPath(book.path).name}"
+                changed = job(KIND, JOIN_COST, joined, parts, around_changed.pdf, book.titles, whole)
                 joining[changed_path(book.name)] = workshop.start([changed])
         for book in self._books:
             book.kept.keep()
@@ -143,7 +143,7 @@ class _Binding:
 
     def __init__(self, book: Book, printing: Printing, places: Places) -> None:
         self._book, self._printing, self._places = book, printing, places
-        self.path, self.name = book.path, book.id
+        self.path, self.name, self.titles = book.path, book.id, titles_in(book)
         self._before = printing.before.get(book.id, ())
         self.parted: list[tuple[BookChapter, list[Document]]] = []
         """Each chapter but the index, with all its parts."""

@@ -12,6 +12,8 @@ from builder.render.links import checked_path, looked_up
 from builder.render.markup import FigureMark, Marker
 from builder.render.typeset import typeset
 
+INDEX = "Index"
+"""Title of the last chapter of a book."""
 NAMED = ("procedure:", "page:")
 """Kinds of things that are looked up in another book; a gas or a detector is known by its name."""
 LONGEST_WHOLE = 20
@@ -64,6 +66,17 @@ def places_of(books: Sequence[Book]) -> Places:
                     found.setdefault((page.path, anchor), Section(page.id, number, at, part))
         sections[book.id] = found
     return Places(sections, {book.id: book.title for book in books})
+
+
+def titles_in(book: Book) -> dict[str, str]:
+    """Each place that a link in a book leads to -> its number and title, for who hears where it leads."""
+    found = {page.id: page.title for page in (book.inside, book.changes) if page}
+    for number, chapter in enumerate(book.chapters, start=1):
+        found[f"chapter-{number}"] = f"{number} {chapter.title}"
+        sections = (Section(page.id, number, at) for at, page in enumerate(chapter.pages, start=1))
+        found |= {page.id: f"{section} {page.title}" for section, page in zip(sections, chapter.pages, strict=True)}
+    number = len(book.chapters) + 1
+    return {**found, f"chapter-{number}": f"{number} {INDEX}"}
 
 
 def _anchors(blocks: Sequence[Block]) -> list[str]:

@@ -3,7 +3,7 @@
 Only this module knows the library that joins (pikepdf). The bytes it makes are decided by what it is given.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from io import BytesIO
 from itertools import pairwise
 from typing import Any, Final
@@ -18,13 +18,13 @@ MARKS: Final = ("BDC", "BMC", "EMC", "DP", "MP")
 """Operators of a page that tie its parts to its tags."""
 
 
-def join(chapters: Sequence[Chapter], frames: bytes, *, whole: bool) -> bytes:
+def join(chapters: Sequence[Chapter], frames: bytes, titles: Mapping[str, str], whole: str) -> bytes:
     """One PDF, as ``binding.joined`` has it.
 
     :raises RenderError: when a link leads to a place that no chapter has.
     """
     with pikepdf.Pdf.open(BytesIO(chapters[0].pdf)) as book, pikepdf.Pdf.open(BytesIO(frames)) as drawn:
-        _Joining(book, chapters, drawn, whole=whole).join()
+        _Joining(book, chapters, drawn).join(titles, whole)
         made = BytesIO()
         book.save(made, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
     return made.getvalue()
@@ -33,15 +33,15 @@ def join(chapters: Sequence[Chapter], frames: bytes, *, whole: bool) -> bytes:
 class _Joining:
     """The book while it is made; its first chapter is there already."""
 
-    def __init__(self, book: pikepdf.Pdf, chapters: Sequence[Chapter], frames: pikepdf.Pdf, *, whole: bool) -> None:
-        self._book, self._chapters, self._frames, self._whole = book, chapters, frames, whole
+    def __init__(self, book: pikepdf.Pdf, chapters: Sequence[Chapter], frames: pikepdf.Pdf) -> None:
+        self._book, self._chapters, self._frames = book, chapters, frames
         self._places: dict[str, pikepdf.Object] = {}
         self._parents = pikepdf.Array()
         self._next = 0
         self._labels = pikepdf.Array()
         self._sides: dict[int, list[pikepdf.Object]] = {}
 
-    def join(self) -> None:
+    def join(self, titles: Mapping[str, str], whole: str) -> None:
         """Take every chapter in, then what stands once for the whole."""
         root = self._book.Root
         document = root.StructTreeRoot.K[0]
@@ -65,7 +65,7 @@ class _Joining:
         root.PageLabels = self._book.make_indirect(pikepdf.Dictionary(Nums=self._labels))
         self._name_places(root)
         self._bind_bookmarks(root, bookmarks)
-        self._lead_links()
+        self._lead_links(titles, whole)
 
     def _taken(self, source: pikepdf.Pdf) -> pikepdf.Object:
         """The pages of another chapter, and of its catalogue what the book keeps."""
@@ -151,20 +151,28 @@ class _Joining:
         root.Outlines = self._book.make_indirect(pikepdf.Dictionary())
         _hang(root.Outlines, marks)
 
-    def _lead_links(self) -> None:
-        """Turn what the engine took for addresses into links inside the book."""
+    def _lead_links(self, titles: Mapping[str, str], whole: str) -> None:
+        """Turn what the engine took for addresses into links inside the book, and name all of them in words."""
         for page in self._book.pages:
             for note in page.obj.get("/Annots", ()):
                 address = str(note.A.get("/URI", "")) if "/A" in note else ""
-                if address.startswith(ELSEWHERE):
-                    name = address.removeprefix(ELSEWHERE)
+                if address and not address.startswith(ELSEWHERE):
+                    continue
+                name = address.removeprefix(ELSEWHERE) or str(note.Dest)
+                note.Contents = pikepdf.String(titles[name.partition("--")[0]])
+                if address and name in self._places:
                     del note.A
-                    if name not in self._places:
-                        if self._whole:
-                            raise RenderError(f"joining: no chapter has the place {name!r}")
-                        continue
                     note.Dest = pikepdf.String(name)
-                    note.Contents = pikepdf.String(name)
+                elif address:
+                    note.A = _into(whole, name)
+
+
+def _into(whole: str, name: str) -> pikepdf.Dictionary:
+    """What leads to a place in the file of the whole book."""
+    if not whole:
+        raise RenderError(f"joining: no chapter has the place {name!r}")
+    file = pikepdf.Dictionary(Type=pikepdf.Name.Filespec, F=pikepdf.String(whole), UF=pikepdf.String(whole))
+    return pikepdf.Dictionary(Type=pikepdf.Name.Action, S=pikepdf.Name.GoToR, F=file, D=pikepdf.String(name))
 
 
 def _catalog(root: pikepdf.Object, pages: Sequence[pikepdf.Page]) -> pikepdf.Dictionary:

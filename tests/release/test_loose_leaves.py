@@ -99,6 +99,22 @@ def test_one_setpoint_that_changed_changes_the_chapters_that_print_it_alone(bind
     assert chapter_numbers(pages(binder, 4, "books/changed/bench.pdf")) == []
 
 
+@pytest.mark.parametrize("name", ["field", "bench"])
+def test_every_link_of_the_changed_pages_leads_somewhere_there_or_in_the_whole_book(binder, name):
+    """Of the contents most lead to pages that stay (ISO 32000-1, 12.6.4.3: to a place in another file)."""
+    folder = binder.out / "revisions" / "4" / "books" / "changed"
+    reader = PdfReader(folder / f"{name}.pdf")
+    led = {"here": 0, "whole": 0}
+    for note in (note.get_object() for one in reader.pages for note in one.get("/Annots", ())):
+        inside = "/Dest" in note
+        assert inside or note["/A"]["/S"] == "/GoToR"
+        goal = reader if inside else PdfReader(folder / note["/A"]["/F"]["/F"])
+        assert (note["/Dest"] if inside else note["/A"]["/D"]) in goal.named_destinations
+        led["here" if inside else "whole"] += 1
+    assert led["whole"] > 0
+    assert led["here"] > 0
+
+
 def test_a_release_that_changes_no_page_asks_for_contents_and_index_alone(binder):
     assert [one["since"] for one in told(binder, 5)["field"]] == [4, 4, 3]
     assert chapter_numbers(pages(binder, 5, "books/changed/field.pdf")) == []

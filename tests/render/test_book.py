@@ -174,6 +174,17 @@ def test_a_reference_names_the_section_once_a_page_and_a_link_leads_there(reader
     assert reader.get_destination_page_number(reader.named_destinations["opening:pit"]) == 7
 
 
+def test_who_hears_a_link_is_told_where_it_leads_by_number_and_title(reader):
+    """ISO 14289-1, 7.18.5: a link has words of its own; those of the bookmarks are what the contents print."""
+    notes = [note.get_object() for one in reader.pages for note in one.get("/Annots", ())]
+    said = {str(note["/Dest"]).partition("--")[0]: note["/Contents"] for note in notes}
+    assert said == {
+        "chapter-1": "1 Procedures", "procedure:bump": "1.1 Bump test", "chapter-2": "2 Areas",
+        "overview:areas": "2.1 All areas", "opening:pit": "2.2 The pit", "opening:shaft": "2.3 The shaft",
+        "chapter-3": "3 Index",
+    }  # fmt: skip
+
+
 def test_contents_and_index_tell_counted_pages(texts):
     assert "2.2 The pit 2-2" in texts["iii"]
     assert "2.3 The shaft 2-4" in texts["iii"]

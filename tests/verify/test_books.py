@@ -58,7 +58,7 @@ def made():
                 Chapter(pdf=written(document(body), COUNT.format(label, style)), label=label, roman=not label)
                 for label, style, body in CHAPTERS
             )
-            done.append(joined(engine, chapters, written(frames())))
+            done.append(joined(engine, chapters, written(frames()), {}))
     return SourceWords.read(done[0]), done[1]
 
 
