@@ -1,4 +1,4 @@
-"""The smallest site in further languages, and what the command says of it."""
+"""The smallest site in further languages, and what the command says of it; its figures are remembered."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 from builder import pipeline
 from builder.cli.main import run
 from tests.conftest import DAY, MINIMAL
+from tests.remembered import remembered_topics
 
 
 def site_in(folder: Path, *languages: str, pages: bool = True) -> Path:
@@ -29,9 +30,11 @@ def change(path: Path, old: str, new: str) -> None:
 
 def judged(content: Path):
     """The content judged on the day of the tests."""
-    return pipeline.judge(content, DAY)
+    with remembered_topics():
+        return pipeline.judge(content, DAY)
 
 
 def handbook(*arguments: object) -> int:
     """Run the command on the day of the tests."""
-    return run([*map(str, arguments), "--as-of", DAY.isoformat()])
+    with remembered_topics():
+        return run([*map(str, arguments), "--as-of", DAY.isoformat()])
