@@ -6,6 +6,8 @@ from datetime import date
 
 import pytest
 
+from tests.each import each
+
 SET = "setpoints.yaml"
 OF_PLACES = ("place-list-missing", "limit-of-another-place")
 """Rules about lists of limits, which this site chose for another place; they have tests of their own."""
@@ -46,7 +48,7 @@ STOP, WARN, AT, OFF = "stop alarm-above-limit", "warn alarm-above-limit", "warn 
 SEWER = activity("confined-space-entry, sewer-entry")  # a rule of 10 %LEL and over; the other one says over 10 %LEL
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         ((low("set: 10 %LEL"),), [AT]),
@@ -91,7 +93,7 @@ def test_the_only_flammable_alarm_is_the_first_to_sound(told):
     assert told(*without_bumps(), (SET, old, "    high: {set: 11 %LEL, action: Leave.}")) == [STOP]
 
 
-@pytest.mark.parametrize(
+@each(
     ("place", "changes", "expected"),
     [
         # over 20 %LEL, and nobody read it
@@ -128,7 +130,7 @@ NOT_THERE = "warn protects-no-hazard"
 CEILING = "stop limit-not-kept"
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "expected"),
     [
         # the list eu has 5 ppm as an average (2009/161/EU), which the site chose as well

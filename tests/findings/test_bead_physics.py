@@ -59,7 +59,7 @@ def test_heats_of_combustion_are_those_of_a_general_library(gas):
     assert float(burning_gas(gas, entry.formula).heat) == pytest.approx((Hfg(entry.cas) - products) / 1000, abs=0.06)
 
 
-@pytest.mark.parametrize(("gas", "measured"), MEASURED.items())
+@each(("gas", "measured"), MEASURED.items())
 def test_diffusion_is_near_what_was_measured(gas, measured):
     assert float(magnitude(spread(gas), "cm2/s")) == pytest.approx(measured, rel=0.08)
 

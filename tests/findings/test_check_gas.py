@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.each import each
+
 CYL, CHECKS, AREAS, MODELS = "cylinders.yaml", "checks.yaml", "areas.yaml", "models.yaml"
 PUBLISHED = (CHECKS, "    ratio: {from: 0.01, to: 1000}\n", "")
 ALARMS_ALONE = (CHECKS, "      hydrogen-sulfide: {absolute: 2 ppm}\n", "")
@@ -29,7 +31,7 @@ def oxygen(value):
 SOUND = sulfide(8)
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         # BG RCI FAQ 2.9: 1.2 to 2.0 times the highest alarm, which stands at 5 ppm
@@ -101,7 +103,7 @@ def test_timers_together(told, within, expected):
     assert told(timers, (AREAS, PIT, PIT + f"    rescue-within: {within}\n")) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("at_cold", "temperature", "expected"),
     [
         # 14 h at 20 °C, 6 h at 0 °C: 12 h, the shift, at 15 °C

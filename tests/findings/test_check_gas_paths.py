@@ -6,6 +6,8 @@ from functools import partial
 
 import pytest
 
+from tests.each import each
+
 CYLINDERS, CHECKS, INVENTORY, MODELS = "cylinders.yaml", "checks.yaml", "inventory.yaml", "models.yaml"
 REGULATOR_1 = (
     "      - {gas: hydrogen-sulfide, value: 25 ppm, uncertainty: 5 %}\n    volume: 1.6 L\n    pressure: 34 bar\n"
@@ -42,7 +44,7 @@ def with_regulator(flow, kinds):
     return CYLINDERS, REGULATOR_1 + REST, REGULATOR_1 + new
 
 
-@pytest.mark.parametrize(
+@each(
     ("flow", "kinds", "expected"),
     [
         ("0.5 L/min", "[demand-flow]", []),
@@ -71,7 +73,7 @@ def test_demand_flow_gives_nothing_to_a_unit_without_a_pump(found):
     assert finding.message.startswith("Cylinder c-1 on Pumped: a demand flow regulator gives no gas")
 
 
-@pytest.mark.parametrize(
+@each(
     ("gas_time", "expected"),
     [
         ("gas-time: 60 s\n    gas-at: hose\n    alarms-within: 60 s", []),  # 30 s through 10 m, 30 s for the cell

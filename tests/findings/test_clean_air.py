@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import pytest
+from tests.each import each
 
 CHECKS, PUMP = "checks.yaml", "  - id: pump-block\n"
 ZERO = """  - id: zero
@@ -16,7 +16,7 @@ ZERO = """  - id: zero
 """
 
 
-@pytest.mark.parametrize(
+@each(
     ("channel", "expected"),
     [
         # clean dry air, 20.9 %vol: ISO 2533 has 20.95; from memory
@@ -34,7 +34,7 @@ def test_clean_air_is_what_air_holds(found, channel, expected):
     )
 
 
-@pytest.mark.parametrize(
+@each(
     ("channel", "expected"),
     [
         # the alarms of the site: oxygen 20.0, flammable gas 5 and 9 %LEL; common practice, no source

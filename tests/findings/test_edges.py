@@ -11,6 +11,7 @@ from functools import partial
 import pytest
 
 from builder.findings.rules import factors
+from tests.each import each
 
 ENTRY, SHOP = "confined-space-entry", "    name: Shop\n    activities: [confined-space-entry]"
 AREAS, CHECKS, CYLINDERS, MODELS = "areas.yaml", "checks.yaml", "cylinders.yaml", "models.yaml"
@@ -38,7 +39,7 @@ def _found(found):
     return partial(found, whole=True)
 
 
-@pytest.mark.parametrize(
+@each(
     ("rule", "changes", "count"),
     [
         # 30 CFR 250.490 (j)(6)(ii): 2 ppm are always allowed, also where a fifth of the gas is less
@@ -311,7 +312,7 @@ ONE_BUMP, WHOLE = "d-1,2026-11-2{day}T06:00Z,bump-test,{sensor},c-1,pass\n", ""
 FITTED = ("bead", "oxygen-cell", "sulfide-cell")
 
 
-@pytest.mark.parametrize(
+@each(
     ("bumped", "missing"),
     [
         (["bead"], "Oxygen cell, Sulfide cell"),
@@ -340,7 +341,7 @@ def test_a_hose_that_is_too_short_is_shown_by_the_figure_of_its_own(own, key, fo
     assert told.figures == ("area.pit.depth", key)
 
 
-@pytest.mark.parametrize(("role", "told"), [("rescue", 0), ("attendant", 0), ("tester", 1), ("hot-work-watch", 1)])
+@each(("role", "told"), [("rescue", 0), ("attendant", 0), ("tester", 1), ("hot-work-watch", 1)])
 def test_only_who_is_in_the_place_is_to_be_ordered_out(role, told, found):
     # 29 CFR 1910.146 (h)(5) orders entrants out; attendants stay at their post, (i)(5), and rescuers are on air
     other = SULFIDE_LOW.replace("action: Leave.", f"action: Leave., actions: {{{role}: Go on with it.}}")

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.each import each
+
 SET, CYL, AREAS, SENSORS = "setpoints.yaml", "cylinders.yaml", "areas.yaml", "sensors.yaml"
 BELOW, MISSING, UNPROVED = "stop bump-gas-below-alarm", "stop bump-gas-missing", "warn bump-gas-missing"
 ABOVE = (
@@ -34,7 +36,7 @@ def oxygen_gas(value: str, uncertainty: str) -> tuple[str, str, str]:
     return CYL, OXYGEN, OXYGEN.replace("18 %vol, uncertainty: 2 %", f"{value}, uncertainty: {uncertainty}")
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         # the alarm stands at 5 ppm
@@ -112,7 +114,7 @@ def test_an_alarm_of_another_channel_does_not_count(told):
     assert told((SENSORS, "toluene: 2.6", "toluene: 2.6\n        hydrogen-sulfide: 1")) == []
 
 
-@pytest.mark.parametrize(
+@each(
     ("value", "expected"),
     [
         ("2.09 %vol", []),
@@ -147,7 +149,7 @@ UNALARMED, AVERAGE = "stop hazard-without-alarm", "warn average-base-differs"
 PIT = "      - {gas: oxygen, risk: both, why: invented}\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         (((AREAS, PIT, PIT + "      - {gas: nitrogen, why: invented}\n"),), ["warn oxygen-too-low-for-catalytic"]),
@@ -177,7 +179,7 @@ def test_an_inert_gas_needs_the_oxygen_channel(told):
     assert told(*changes) == ["stop hazard-unseen", "warn oxygen-too-low-for-catalytic"]
 
 
-@pytest.mark.parametrize(
+@each(
     ("lamp", "gas", "expected"),
     [
         ("11.08 eV", "propane", []),
@@ -199,7 +201,7 @@ def test_lamps(told, lamp, gas, expected):
     assert told((SENSORS, "lamp: 10.6 eV", f"lamp: {lamp}"), table, gases) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("gas", "factor", "expected"),
     [
         # Firth, Jones and Jones 1973 with IEC limits: about 2.4 for toluene, 0.7 for ammonia; 0.7 to 1.4 of it
@@ -220,7 +222,7 @@ def of_factors(findings):
     return [f"{one.severity.value} {one.rule}" for one in findings if one.rule.startswith("factor-")]
 
 
-@pytest.mark.parametrize(
+@each(
     ("shown", "expected"),
     [
         # common practice, no source; the table says 1.9, so 50 %LEL show 26.3; turned round they would show 95

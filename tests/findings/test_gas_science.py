@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.each import each
+
 SENSORS, AREAS, GASES, SET, MODELS = "sensors.yaml", "areas.yaml", "gases.yaml", "setpoints.yaml", "models.yaml"
 HAZARD = "      - {gas: methane, why: invented}\n"
 BUMPS = (
@@ -18,7 +20,7 @@ def cross(gas: str, share: str, name: str = "hydrogen-sulfide") -> tuple[str, st
     return SENSORS, old, f"{old}    cross-sensitivity: {{source: invented, table: {{{gas}: {share}}}}}\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "expected"),
     [
         (cross("methane", "-0.01 %"), ["warn cross-hides-target"]),
@@ -62,7 +64,7 @@ CLINGS = (GASES, "  - id: methane\n", "  - {id: methane, clings-to-tubes: true}\
 PIT = "    temperature: 15 °C\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         ((CLINGS,), []),
@@ -126,7 +128,7 @@ OXYGEN_22 = (SET, "high: {set: 23 %vol,", "high: {set: 21.9 %vol,")
 """29 CFR 1926.800(j)(1): at most 22 %vol underground."""
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         # 29 CFR 1926.800(j)(1): hydrogen sulfide is tested for from 5 ppm on, which is no alarm; that sounds at 20 ppm
@@ -155,7 +157,7 @@ def test_one_fault_in_several_areas_is_one_finding(found):
     assert not note.about("area:yard")
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         # 29 CFR 1910.146 App. E(2): at 10 ppm of hydrogen sulfide and over the detector of a sewer crew sounds; the

@@ -7,6 +7,8 @@ from functools import partial
 
 import pytest
 
+from tests.each import each
+
 AREAS, CHECKS, SENSORS, SETPOINTS, SITE = "areas.yaml", "checks.yaml", "sensors.yaml", "setpoints.yaml", "site.yaml"
 NO_RULE = (
     AREAS,
@@ -46,7 +48,7 @@ def test_flammable_alarms_above_a_tenth_of_the_limit(found, low, high, expected)
     assert weights("flammable-alarm-late", found(*changes, rules={"flammable-alarm-late"})) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("error", "expected"),
     [("{absolute: 3 %LEL}", []), ("{absolute: 3.1 %LEL}", ["warn"]), ("{relative: 45 %}", ["warn"]), (None, [])],
 )
@@ -64,7 +66,7 @@ def test_the_law_speaks_first(found):
     assert not of("flammable-alarm-late", findings)
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "expected"),
     [
         ((OXYGEN_LOW, "low: {set: 19.5 %vol"), 0),
@@ -131,7 +133,7 @@ def test_two_alarms_that_nobody_can_tell_apart(found, high, expected):
     )
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "expected"),
     [
         ((BUMP, "    interval: 1 month"), 0),
@@ -163,7 +165,7 @@ def test_of_two_places_the_longer_interval_is_told(found):
     assert "is asked for only every 3 months" in told.message
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "expected"),
     [
         ((FLAMMABLE, "      flammable: {relative: 20 %}"), []),
@@ -181,9 +183,7 @@ def test_windows_that_pass_nearly_everything(found, change, expected):
     assert all(one.severity.value == "stop" for one in told)
 
 
-@pytest.mark.parametrize(
-    ("within", "expected"), [("60 s", []), ("61 s", ["warn"]), ("90 s", ["warn"]), ("91 s", ["stop"])]
-)
+@each(("within", "expected"), [("60 s", []), ("61 s", ["warn"]), ("90 s", ["warn"]), ("91 s", ["stop"])])
 def test_alarms_that_may_take_longer_than_any_sensor_should(found, within, expected):
     # BG RCI FAQ 2.9: 45 s, 60 s and 90 s
     text = "    gas-time: 60 s\n    alarms-within: " + within
@@ -251,7 +251,7 @@ RETENTION = "retention.yaml"
 KEPT = "retention:\n  - {{id: {id}, what: Data, keep: {keep}, rule: {rule}}}\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("entry", "keep", "rule", "expected"),
     [
         # 29 CFR 1910.1020(d)(1)(ii): thirty years; 29 CFR 1910.146(e)(6): at least one year

@@ -9,6 +9,7 @@ import pytest
 from builder.findings.rules.alarm_limits import limit_missing, limit_of_another_place
 from builder.findings.rules.alarm_rules import limit_not_kept
 from builder.findings.rules.values import place_list_missing, value_read_once
+from tests.each import each
 
 SET, SITE, AREAS = "setpoints.yaml", "site.yaml", "areas.yaml"
 MISSING, ELSEWHERE = limit_missing.id, limit_of_another_place.id
@@ -42,7 +43,7 @@ def of_lists(found):
     return sorted((one.severity.value, one.rule) for one in found if one.rule in ids)
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         ((), []),
@@ -104,7 +105,7 @@ def in_mine(name: str, low: str, high: str = "9 %LEL") -> tuple[tuple[str, str, 
     return in_place(name), TOLUENE_NIOSH, (SET, old, new)
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         # 4.4 %vol is 100 %LEL (IEC 60079-20-1:2010), so 1.0 %vol is 22.7 %LEL and 1.5 %vol is 34.09 %LEL by hand
@@ -124,7 +125,7 @@ def test_mines_name_methane_by_volume(found, changes, expected):
     assert all("%vol" in one.message for one in told)
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         # hydrogen sulfide: NIOSH ceiling 10 ppm, OSHA ceiling 20 ppm; the European list has an average of 5 ppm

@@ -6,6 +6,8 @@ from functools import partial
 
 import pytest
 
+from tests.each import each
+
 MODELS, AREAS, SENSORS, SETPOINTS = "models.yaml", "areas.yaml", "sensors.yaml", "setpoints.yaml"
 PUMPED = "    battery: {runtime: 14 h}\n    log: {capacity: 84 h, download-every: 7 days}\n"
 PIT = "    temperature: 15 °C\n"
@@ -98,7 +100,7 @@ def test_a_sensor_at_a_height_that_it_is_not_made_for(found, altitude, expected)
     assert weights("pressure-outside", found(*changes, rules={"pressure-outside"})) == expected
 
 
-@pytest.mark.parametrize(("pressure", "expected"), [("79.9", ["warn"]), ("80", []), ("110", []), ("110.1", ["warn"])])
+@each(("pressure", "expected"), [("79.9", ["warn"]), ("80", []), ("110", []), ("110.1", ["warn"])])
 def test_a_sensor_just_at_the_air_pressure_that_it_is_made_for(found, pressure, expected):
     life = "    minimum-oxygen: 10 %vol\n    life: 36 months\n"
     ranged = life + "    pressures: {from: 80 kPa, to: 110 kPa}\n"

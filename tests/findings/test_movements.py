@@ -12,6 +12,7 @@ from builder.base.errors import ContentError
 from builder.figures.compute import compute
 from builder.figures.logbook.states import end_of, stays_of
 from builder.findings.order import find
+from tests.each import each
 from tests.findings.scale import row
 
 SOUND = Path(__file__).parent / "sound"
@@ -66,7 +67,7 @@ def test_the_state_on_a_day_is_what_the_last_row_says_and_a_gap_is_not_known(pro
 
 
 # ISO 9001:2015, 7.1.5.2 and common practice, no published source for each state
-@pytest.mark.parametrize(
+@each(
     ("state", "kind", "expected"),
     [
         ("in-use", "use", []),
@@ -96,7 +97,7 @@ def test_what_each_state_forbids(program_with, state, kind, expected):
     assert [one.lines for one in told] == [(records[1].where,) for _ in expected]  # the hour counts
 
 
-@pytest.mark.parametrize(("state", "expected"), [("in-use", 0), ("quarantined", 0), ("lent", 1), ("retired", 1)])
+@each(("state", "expected"), [("in-use", 0), ("quarantined", 0), ("lent", 1), ("retired", 1)])
 def test_settings_cannot_be_read_from_a_unit_that_is_not_here(found, state, expected):
     # common practice, no published source; on the bench, where a quarantined unit lies, they can
     read = ("readback/r.csv", "", "unit,read-on,sensor,name,value\nd-2,2026-11-12,lamp,low,20 ppm\n")
@@ -193,7 +194,7 @@ def test_hired_without_certificate_wrong_area_unknown_unit_and_a_day_to_come(mov
     assert moved(IN_USE + "d-2,2026-12-24T07:00Z,,spare,X,,,\n") == [("warn", "record-in-future", 3)]
 
 
-@pytest.mark.parametrize(
+@each(
     ("rows", "said"),
     [
         ("d-2,2026-11-01,,in-use,X,,,\n", "2: '2026-11-01' for 'from'; allowed: a time such as"),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.each import each
+
 HELD = "unit,from,to,state,holder\n"
 PUMPED = "    battery: {runtime: 14 h}\n    log: {capacity: 84 h, download-every: 7 days}\n"
 PERSON = "{{id: {id}, name: {name}, role: tester, may: [use], from: 2026-01-01, until: 2027-06-30, assessed-by: {by}}}"
@@ -29,7 +31,7 @@ def _weights(found):
     return judge
 
 
-@pytest.mark.parametrize(
+@each(
     ("by", "expected"),
     [("Safety lead", []), ("P. Example, bench", []), ("kd", ["warn"]), ("k. dorn,  trainer", ["warn"])],
 )
@@ -39,7 +41,7 @@ def test_nobody_finds_himself_fit(weights, by, expected):
     assert weights("judged-by-oneself", ("people.yaml", "", register)) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("reviewed", "approved", "expected"),
     [
         ("B. Reader", "C. Head", []),
@@ -58,7 +60,7 @@ def test_a_revision_is_looked_at_by_others(weights, reviewed, approved, expected
     assert weights("judged-by-oneself", ("revisions/1.yaml", "", revision)) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("first", "second", "expected"),
     [("kd", "K. Dorn", ["warn"]), ("kd", "ls", []), ("Crew 2", "Crew 2", []), ("kd", "Crew 2", [])],
 )
@@ -72,7 +74,7 @@ def test_a_person_holds_one_unit_of_a_kind(weights, first, second, expected):
     assert weights("holder-of-two", *changes, ("inventory.yaml", LAST, units)) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("rows", "expected"),
     [
         ("d-2,2026-11-20,,firmware,2.4\nd-3,2026-11-20,,firmware,2.4\n", []),
@@ -147,7 +149,7 @@ def test_of_sensors_of_no_unit_in_use_a_zero_says_nothing(weights):
     assert weights("zero-without-bounds", change, spare) == []
 
 
-@pytest.mark.parametrize(
+@each(
     ("more", "expected"),
     [("    depth: 4 m\n    hose: 6 m\n", []), ("    depth: 4 m\n", []), ("    hose: 6 m\n", ["warn"]), ("", ["warn"])],
 )
@@ -162,7 +164,7 @@ def test_a_space_that_is_tested_before_entry_has_a_depth(weights, more, expected
     assert weights("depth-not-stated", shop, ("areas.yaml", pit, pit + more)) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("ways", "noise", "expected"),
     [
         ("[light]", "", ["stop"]),

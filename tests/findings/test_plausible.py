@@ -10,6 +10,7 @@ from datetime import date
 
 import pytest
 
+from tests.each import each
 from tests.findings.conftest import SOUND
 
 MODELS, SITE, INVENTORY, AREAS = "models.yaml", "site.yaml", "inventory.yaml", "areas.yaml"
@@ -21,7 +22,7 @@ def of(rule, findings):
     return [(one.severity.value, one.where.file) for one in findings if one.rule == rule]
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "count"),
     [
         ((MODELS, T90, T90.replace("30 s", "10 min")), 0),
@@ -111,7 +112,7 @@ EDGES = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize(("file", "old", "new", "bounds", "beyond"), EDGES)
+@each(("file", "old", "new", "bounds", "beyond"), EDGES)
 def test_each_value_may_reach_its_bounds_and_not_pass_them(file, old, new, bounds, beyond, found):
     assert of("value-implausible", found((file, old, new.format(*bounds)), rules={"value-implausible"})) == []
     assert of("value-implausible", found((file, old, new.format(*beyond)), rules={"value-implausible"})) == [
@@ -141,7 +142,7 @@ STATION = """stations:
 READ = "unit,read-on,sensor,name,value\nd-1,{day},bead,low,5 %LEL\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("change", "weights"),
     [
         ((INVENTORY, BUMPED, BUMPED.replace("2026-11-20", "2026-11-25")), []),
@@ -162,7 +163,7 @@ def test_what_was_done_on_a_day_to_come_is_told(change, weights, found):
     assert of("done-in-future", findings) == [(weight, change[0]) for weight in weights]
 
 
-@pytest.mark.parametrize(("reading", "count"), [("100", 0), ("100.1", 1), ("5000", 1), ("-5000", 1), ("", 0)])
+@each(("reading", "count"), [("100", 0), ("100.1", 1), ("5000", 1), ("-5000", 1), ("", 0)])
 def test_a_reading_that_no_display_shows_is_told(reading, count, found):
     """The bead of the sound site is read up to 100 %LEL."""
     rows = f"unit,time,kind,sensor,as-found,result\nd-1,2026-11-20T06:00Z,bump-test,bead,{reading},fail\n"
@@ -255,7 +256,7 @@ def saying(place, english, spanish):
     return (file, old, old.replace("action: Leave.", f'action: {{en: "{english}", es: "{spanish}"}}'))
 
 
-@pytest.mark.parametrize(
+@each(
     ("low", "other", "count"),
     [
         (("Report it.", "Avise."), ("Leave.", "Salga."), 0),

@@ -19,6 +19,7 @@ from builder.findings import record_findings as findings_rows
 from builder.findings.order import all_rules, find
 from builder.program.inventory import FittedSensor
 from builder.program.records import Person, ReadBackSetting
+from tests.each import each
 from tests.findings.conftest import SINGLE
 from tests.findings.scale import given, grown, row
 
@@ -93,7 +94,7 @@ def test_the_edges_of_a_window_pass(program, found, inside):
     assert told(program, bump(20, found)) == ([] if inside else [OPEN, OUTSIDE, BACK])
 
 
-@pytest.mark.parametrize(
+@each(
     ("found", "left", "expected"),
     [
         ("2", "0", []),

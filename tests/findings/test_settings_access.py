@@ -8,6 +8,7 @@ import pytest
 
 from builder.base.errors import ContentError
 from builder.program.settings_access import may_be_code, names_code
+from tests.each import each
 
 READ = "readback/set.csv"
 HEAD = "unit,read-on,sensor,name,value\n"
@@ -34,7 +35,7 @@ def _told(found):
 
 
 # common practice, no source: a code is changed by its day, and when somebody who knew it leaves
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         ((), ["note"]),  # nobody says how it is kept
@@ -50,7 +51,7 @@ def test_the_way_into_the_settings_is_kept(told, changes, expected):
     assert [one.severity.value for one in told("access-not-kept", *changes)] == expected
 
 
-@pytest.mark.parametrize("how", ["safe, 4471", "code is in my head", "pin: blue", "A7x9q"])
+@each("how", ["safe, 4471", "code is in my head", "pin: blue", "A7x9q"])
 def test_a_text_that_may_be_the_code_is_refused_and_not_said_again(told, how):
     with pytest.raises(ContentError) as refused:
         told("access-not-kept", access(how=f'"{how}"'))
@@ -63,9 +64,7 @@ def test_words_are_no_code(how):
     assert not may_be_code(how)
 
 
-@pytest.mark.parametrize(
-    ("name", "expected"), [("Access code", True), ("lock-pin", True), ("PASSWORD", True), ("Pump", False)]
-)
+@each(("name", "expected"), [("Access code", True), ("lock-pin", True), ("PASSWORD", True), ("Pump", False)])
 def test_heads_of_codes(name, expected):
     assert names_code(name) is expected
 
@@ -93,7 +92,7 @@ MODEL = (
 )
 
 
-@pytest.mark.parametrize(
+@each(
     ("wanted", "expected"),
     [("log-interval: 30 s", 0), ("log-interval: 0.5 min", 0), ("log-interval: 60 s", 1), ("latching: no", 1),
      ("latching: yes", 0), ("alarm-delay: 0 s", 1), ("firmware: 2", 0)],
@@ -104,7 +103,7 @@ def test_what_is_wanted_and_what_the_model_is_said_to_have_agree(told, wanted, e
     assert len(told("setting-against-model", MODEL, settings)) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("model", "read", "expected"),
     [
         ((), "0 s", []),

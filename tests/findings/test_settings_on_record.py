@@ -6,6 +6,8 @@ from datetime import date
 
 import pytest
 
+from tests.each import each
+
 AS_OF = date(2026, 11, 25)
 READ = "readback/set.csv"
 HEAD = "unit,read-on,sensor,name,value\n"
@@ -46,7 +48,7 @@ def test_settings_beside_what_is_wanted(told_of, row, expected):
     assert told == [(severity, 2) for severity in expected]
 
 
-@pytest.mark.parametrize(
+@each(
     ("changed", "expected"),
     [
         ("2026-11-21T07:00Z,setting-change,bead,low,50 %LEL", "stop"),
@@ -139,7 +141,7 @@ def test_a_unit_in_a_stricter_area_is_set_anew_on_record(told_of, moves, more, e
 
 
 # of too little oxygen the higher setpoint sounds earlier, of too much the lower one; the pit has 20 and 23 %vol
-@pytest.mark.parametrize(
+@each(
     ("low", "high", "expected"),
     [
         ("20.2", "23", ["low of Oxygen cell 20.2\u00a0%vol"]),

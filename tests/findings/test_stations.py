@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from builder.base.errors import ContentError
+from tests.each import each
 
 STATION = """stations:
   - id: box
@@ -20,7 +21,7 @@ STATION = """stations:
 """
 
 
-@pytest.mark.parametrize(
+@each(
     ("cylinder", "lot", "day", "expected"),
     [
         ("c-1", "1", "2026-11-20", []),
@@ -54,7 +55,7 @@ def _told(found):
 
 
 # common practice, no source: a station that was told of another gas, leaks, or runs unwatched proves nothing
-@pytest.mark.parametrize(
+@each(
     ("log", "weight", "said"),
     [
         ("", "note", "nothing of its own log is here"),
@@ -94,7 +95,7 @@ def test_a_log_that_agrees_says_nothing_and_a_week_old_one_just_does(told):
 FAILED = "box,2026-11-24T07:00Z,test,2,1,d-1,fail,\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("log", "record", "expected"),
     [
         (FAILED, RECORD, "stop"),  # the record of that moment says pass: one of the two was changed
@@ -129,7 +130,7 @@ def test_its_own_log_tells_of_a_later_leak_test(found):
     ]
 
 
-@pytest.mark.parametrize(
+@each(
     ("row", "said"),
     [
         ("box,2026-11-24,leak-test,,,,pass,", "'2026-11-24'"),
@@ -147,7 +148,7 @@ def test_a_row_that_cannot_be_read_is_refused_with_its_line(told, row, said):
 
 
 # common practice, no source: what leaks is tested at least once in a month
-@pytest.mark.parametrize(
+@each(
     ("every", "expected"),
     [("7 days", []), ("1 month", []), ("31 days", []), ("32 days", ["warn"]), ("12 months", ["warn"])],
 )

@@ -6,10 +6,12 @@ from datetime import date
 
 import pytest
 
+from tests.each import each
+
 EXPIRES = "expires: 2027-06-30\n    certificate: invented\n    balance: air\n    components:\n      - {gas: methane"
 
 
-@pytest.mark.parametrize(
+@each(
     ("day", "expected"),
     [
         ("2026-11-24", ["stop cylinder-expired"]),
@@ -29,7 +31,7 @@ def last(calibration: str, block: str = "2026-11-20") -> tuple[str, str, str]:
     return "inventory.yaml", LAST, f"last: {{bump: 2020-01-01, calibration: {calibration}, pump-block: {block}}}"
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         ((last("2026-05-25"),), []),
@@ -50,7 +52,7 @@ def test_checks(told, changes, expected):
     assert told(*changes) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("file", "day", "expected"),
     [
         ("procedures/bump.md", "2025-11-24", ["warn review-overdue"]),
@@ -100,7 +102,7 @@ SHORT = ("site.yaml", "shift: 12 h", "shift: 14.1 h")
 PIT = "    temperature: 15 °C\n"
 
 
-@pytest.mark.parametrize(
+@each(
     ("changes", "expected"),
     [
         (((MODEL, "length: 10 m", "length: 30 m"),), []),

@@ -6,6 +6,8 @@ from functools import partial
 
 import pytest
 
+from tests.each import each
+
 SITE, AREAS = "site.yaml", "areas.yaml"
 HOT = (
     AREAS,
@@ -23,7 +25,7 @@ def weights(findings):
     return [one.severity.value for one in findings if one.rule == "work-value-late"]
 
 
-@pytest.mark.parametrize(
+@each(
     ("accept", "expected"),
     [
         ("{flammable: {to: 0 %LEL}}", []),
@@ -84,7 +86,7 @@ def test_help_comes_within_a_quarter_of_an_hour(found, within, expected):
     assert sum(one.rule == "help-late" for one in found(change)) == expected
 
 
-@pytest.mark.parametrize(
+@each(
     ("shift", "said", "expected"),
     [("8 h", "", 0), ("12 h", "", 1), ("12 h", "long-shift: none\n", 0), ("12 h", "long-shift: brief-scala\n", 0)],
 )

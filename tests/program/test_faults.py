@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from tempfile import mkdtemp
 
 import pytest
 import yaml
@@ -11,6 +12,7 @@ import yaml
 from builder.base.errors import ContentError
 from builder.base.fault_kinds import Kind
 from builder.load.listing import INVENTORIES
+from tests.each import each
 from tests.edited import edited
 from tests.trust.long import sample_of
 
@@ -51,12 +53,12 @@ def test_the_small_site_is_sound(told, site):
     assert told(site) == []
 
 
-@pytest.mark.parametrize("case", cases())
+@each("case", cases())
 def test_says_what_is_wrong(case, site, tmp_path):
     """And what is said in the same words has the same id wherever it is made, else it would be none."""
-    changes = case.get("changes", [case])
+    changes = [(change["file"], change["replace"], change["with"]) for change in case.get("changes", [case])]
     with pytest.raises(ContentError) as caught:
-        edited(site, tmp_path, *((change["file"], change["replace"], change["with"]) for change in changes))
+        edited(site, Path(mkdtemp(dir=tmp_path)), *changes)
     assert str(caught.value).split("\n") == case["expect"]
     for problem in caught.value.problems:
         assert problem.kind in {kind for part, kind in SAID.items() if part in str(problem)} or not any(
