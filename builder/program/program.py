@@ -159,6 +159,11 @@ class Program:
         """Models that may be used in an area."""
         return tuple(self.models[given.value] for given in area.detectors)
 
+    @property
+    def models_used(self) -> frozenset[str]:
+        """Ids of the models of which units are in use."""
+        return frozenset(unit.model.value for unit in self.units.values() if unit.in_use)
+
     def has_part(self, unit: Unit, check: Check) -> bool:
         """Whether a unit's model has the part a check is about, or the check is about no part."""
         return check.part is None or check.part.value in self.models[unit.model.value].parts

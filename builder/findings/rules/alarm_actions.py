@@ -154,8 +154,11 @@ def alarm_not_relayed(program: Program, ledger: Ledger, model: Model) -> Iterato
     Source: common practice; a motion alarm that only sounds calls nobody.
     """
     # A warn for each model with such an alarm of which units are in use
-    used = {unit.model.value for unit in program.units.values() if unit.in_use}
-    if model.lone_worker is None or model.id not in used or (model.relay is not None and model.relay.reaches):
+    if (
+        model.lone_worker is None
+        or model.id not in program.models_used
+        or (model.relay is not None and model.relay.reaches)
+    ):
         return
     total = ledger.get(MODEL_LONE_WORKER_TOTAL(model=model.id))
     sounds = f"its lone-worker alarm{f' sounds after {total.printed} and' if total else ''}"
@@ -176,10 +179,9 @@ def alarm_only_seen(program: Program, model: Model) -> Iterator[Finding]:
     of a bump test in OSHA's bulletin of 26 Nov 2024 names alarms seen, heard and felt; common practice.
     """
     # A stop for each model that gives light alone, a warn for each noisy area where it is not known to be heard
-    used = {unit.model.value for unit in program.units.values() if unit.in_use}
     modes = model.alarm_modes
     ways = {way.value for way in modes.ways} if modes else set()
-    if modes is None or model.id not in used or "vibration" in ways:
+    if modes is None or model.id not in program.models_used or "vibration" in ways:
         return
     if "sound" not in ways:
         told = f"{model.name} warns with light alone: whoever does not look at it learns nothing"

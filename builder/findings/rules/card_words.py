@@ -122,7 +122,13 @@ def correction_left_out(program: Program, ledger: Ledger, card: CardSpec) -> Ite
     most = max((there[gas].number for gas in shown if gas in there), default=None)
     worst = max((gas for gas in there if gas not in shown), key=lambda gas: there[gas].number, default=None)
     if most is not None and worst is not None and there[worst].number > most:
-        yield _finding_of_correction_left_out(program, card, worst, there[worst])
+        yield correction_left_out.found(
+            message=f"{card.title}: its corrections leave out {program.gases[worst].name}, of which most is there at "
+            f"one reading: {there[worst].printed} when the first alarm sounds.",
+            where=blocks[0].where,
+            figures=keys(there[worst]),
+            mend=f"add {worst} to gases, or leave gases out: then it prints all hazards",
+        )
 
 
 def _there(ledger: Ledger, area: Area) -> dict[str, Figure]:
@@ -130,14 +136,3 @@ def _there(ledger: Ledger, area: Area) -> dict[str, Figure]:
     gases = (hazard.gas.value for hazard in area.hazards)
     found = {gas: ledger.get(SETPOINT_TRUE(area=area.id, gas=gas, alarm="low")) for gas in gases}
     return {gas: figure for gas, figure in found.items() if figure is not None}
-
-
-def _finding_of_correction_left_out(program: Program, card: CardSpec, gas: str, there: Figure) -> Finding:
-    block = next(block for block in card.blocks if block.name in ("corrections", "chart"))
-    return correction_left_out.found(
-        message=f"{card.title}: its corrections leave out {program.gases[gas].name}, of which most is there at one "
-        f"reading: {there.printed} when the first alarm sounds.",
-        where=block.where,
-        figures=keys(there),
-        mend=f"add {gas} to gases, or leave gases out: then it prints all hazards",
-    )

@@ -93,7 +93,7 @@ def no_unit_for_set(program: Program, area: Area) -> Iterator[Finding]:
     Source: common practice, no published source: what is to be carried must be there.
     """
     # A stop where an activity has no set that can be carried, a warn for each other set that cannot
-    models = frozenset(unit.model.value for unit in program.units.values() if unit.in_use)
+    models = program.models_used
     if not program.units:
         return
     lacking = [one for one in area.carry if _missing(one, models)]

@@ -248,8 +248,10 @@ def sewer_hazard_missing(ledger: Ledger, area: Area) -> Iterator[Finding]:
     Source: 29 CFR 1910.146, appendix E (2), not mandatory: the detector warns of oxygen, flammable gas, hydrogen
     sulfide and carbon monoxide. What is no hazard of an area is held against no limit there.
     """
-    lacking = list(_lacking_of_sewer_hazard_missing(ledger, area)) if "sewer-entry" in area.doing else []
-    if lacking:
+    lacking = [called for gas, called in BY_GAS.items() if area.hazard(gas) is None]
+    if not any(ledger.get(GAS_LEL(gas=hazard.gas.value)) for hazard in area.hazards):
+        lacking.append("a flammable gas")
+    if "sewer-entry" in area.doing and lacking:
         verb = "is" if len(lacking) == 1 else "are"
         yield sewer_hazard_missing.found(
             message=f"{area.name}: it is a sewer, but {short_list(lacking)} {verb} not among "
@@ -257,11 +259,3 @@ def sewer_hazard_missing(ledger: Ledger, area: Area) -> Iterator[Finding]:
             where=area.where,
             mend="name it as a hazard, or say by name why it cannot be there",
         )
-
-
-def _lacking_of_sewer_hazard_missing(ledger: Ledger, area: Area) -> Iterator[str]:
-    for gas, called in BY_GAS.items():
-        if area.hazard(gas) is None:
-            yield called
-    if not any(ledger.get(GAS_LEL(gas=hazard.gas.value)) for hazard in area.hazards):
-        yield "a flammable gas"

@@ -26,10 +26,10 @@ def training_expires(program: Program, ledger: Ledger) -> Iterator[Finding]:
     for person in (program.people or {}).values():
         last = person.until.value
         if near(last, now) or past(last, now):
-            who = f"{person.name} ({person.id})" if program.site.names_public else person.id
             verb = "ended" if past(last, now) else "ends"
             yield training_expires.found(
-                message=f"{who}, {person.role.value}: the authorisation {verb} on {day_text(last)}.",
+                message=f"{_named(program, person)}, {person.role.value}: the authorisation {verb} on "
+                f"{day_text(last)}.",
                 where=person.until.where,
                 figures=keys(ledger.get(AS_OF())),
                 mend="train and assess again before that day, or take the person off the register",
@@ -49,7 +49,7 @@ def judged_by_oneself(program: Program) -> Iterator[Finding]:
     for person in (program.people or {}).values():
         if who_is_meant(person.assessed_by.value) in (who_is_meant(person.id), who_is_meant(person.name)):
             yield judged_by_oneself.found(
-                message=f"{_named(program, person)} found fit by nobody but the same person.",
+                message=f"{_named(program, person)} is found fit by nobody but the same person.",
                 where=person.assessed_by.where,
                 source="29 CFR 1910.146 (g)(4); common practice",
                 mend="have somebody else assess it, and name who did",
@@ -77,7 +77,7 @@ def _two_roles(revision: Revision) -> str:
 
 
 def _named(program: Program, person: Person) -> str:
-    return f"{person.name} ({person.id}) is" if program.site.names_public else f"{person.id} is"
+    return f"{person.name} ({person.id})" if program.site.names_public else person.id
 
 
 @rule(Severity.WARN)
