@@ -104,6 +104,7 @@ EDGES = (
     ("people.yaml", "", PERSON, ("2026-01-02",), ("2026-01-01",)),
     ("people.yaml", "", PERSON, ("2031-01-05",), ("2031-01-06",)),  # 1830 days, and one more
     ("cylinders.yaml", CERTIFICATE, CERTIFIED, ("2027-06-29",), ("2027-06-30",)),
+    ("cylinders.yaml", CERTIFICATE, 'lot: "1"\n    expires: {}', ("2031-11-29",), ("2031-11-30",)),  # as above
     ("checks.yaml", "gas-time: 60 s", "gas-time: {} s", (900,), (901,)),
     # methane: 4.4 %vol by IEC 60079-20-1, 5 %vol by NFPA 497; 12.61 eV by NIST
     ("gases.yaml", METHANE, OVERRIDDEN, ("2.2", "12.31"), ("2.1", "12.3")),

@@ -182,7 +182,7 @@ def limit_missing(program: Program, ledger: Ledger) -> Iterator[Finding]:
             yield _limit_missing(placed, told, "name another limit, or bring the new value (lists/*.yaml)")
         elif placing.protected_factor(placed) is None:
             told = f"{named}, but a sensor there has no factor for that gas"
-            yield _limit_missing(placed, told, "give the sensor's factor for that gas, or protect the gas it shows")
+            yield _limit_missing(placed, told, "give its factor (factors in sensors.yaml), or protect what it shows")
 
 
 def _limit_missing(placed: placing.PlacedAlarm, what: str, mend: str) -> Finding:

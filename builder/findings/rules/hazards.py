@@ -135,7 +135,7 @@ def hazard_unseen(program: Program, ledger: Ledger, area: Area) -> Iterator[Find
                 severity=severity,
                 message=f"{area.name}: no detector allowed there sees {program.gases[gas].name}{part}.",
                 where=where,
-                mend="allow a detector that sees it, or give the factor of a sensor that does",
+                mend="allow a detector that sees it, or give a sensor its factor (factors in sensors.yaml)",
             )
 
 

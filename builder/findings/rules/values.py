@@ -92,7 +92,7 @@ class Usual:
 
 
 @rule(Severity.STOP, acceptable=True)
-def value_implausible(program: Program) -> Iterator[Finding]:
+def value_implausible(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """A value that no portable detector, hose, bottle or workplace has: most often a slip of the hand or of the unit.
 
     Looked at are altitude, air pressure and temperatures of the site and its areas, the length of a shift,
@@ -105,7 +105,7 @@ def value_implausible(program: Program) -> Iterator[Finding]:
     beyond one has a reason.
     """
     # A stop for each
-    for value in _values(program):
+    for value in _values(program, ledger.today):
         if value.given and not value.least <= magnitude(value.given.value, value.unit) <= value.most:
             yield value_implausible.found(
                 message=f"{value.what} is {value.given.text}; such values lie between "
@@ -116,7 +116,7 @@ def value_implausible(program: Program) -> Iterator[Finding]:
             )
 
 
-def _values(program: Program) -> Iterator[Usual]:
+def _values(program: Program, day: date) -> Iterator[Usual]:
     ambient, page = program.site.ambient, "page:program"
     yield Usual("The site's altitude", ambient.altitude, -450, 5500, "m", page)
     yield Usual("The site's air pressure", ambient.pressure, 50, 110, "kPa", page)
@@ -146,6 +146,9 @@ def _values(program: Program) -> Iterator[Usual]:
         if cylinder.certified_on:
             lasting = _between(cylinder.certified_on, cylinder.expires)
             yield Usual(f"Cylinder {cylinder.id}: time since its certificate", lasting, 1, 1830, "days", subject)
+        elif cylinder.expires.value > day:
+            lasting = _between(Given(day, cylinder.expires.where, ""), cylinder.expires)
+            yield Usual(f"Cylinder {cylinder.id}: time to its last day", lasting, 1, 1830, "days", subject)
     for person in program.people.values() if program.people else ():
         lasting = _between(person.start, person.until)
         yield Usual(f"{person.id}: time of authorisation", lasting, 1, 1830, "days", "page:people")
