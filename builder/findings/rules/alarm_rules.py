@@ -84,7 +84,8 @@ def limit_not_kept(program: Program, ledger: Ledger) -> Iterator[Finding]:
             where=(group[0].alarm.protects or group[0].alarm.value).where,
             figures=keys(*figures),
             source=limit.source if limit else name,
-            mend="set an alarm that sounds at or below it, over the same or a shorter time, or state why not",
+            mend="set an alarm that sounds at or below it, over the same or a shorter time; where none can, say in its "
+            "reason how the limit is kept",
         )
 
 
