@@ -62,6 +62,19 @@ def alarms_wanted(program: Program, hazard: Hazard) -> tuple[str, ...]:
 
 MUCH = 10
 """%: a part of a mixture that can be as much of it is asked for by itself."""
+
+
+def hides(program: Program, area: Area, sensor: Sensor, gas: str) -> tuple[str, ...]:
+    """Hazards of an area that a sensor is there to see, and whose alarm a gas that disturbs it can hold back."""
+    stated = sensor.cross.table.get(gas) if sensor.cross else None
+    share = stated.value.magnitude if stated else 0
+    held = "high" if share < 0 else "low"
+    seen = (one for one in area.hazards if share and one.gas.value != gas and sees(sensor, one.gas.value))
+    if sensor.channel.value == OXYGEN:
+        return tuple(one.gas.value for one in seen if held in alarms_wanted(program, one))
+    return tuple(one.gas.value for one in seen if share < 0)
+
+
 ENTRY_SOURCE = "29 CFR 1910.146 (c)(5)(ii)(C) and (d)(5)(iii): oxygen, then flammable gases, then toxic gases"
 ACUTE = ("stel", "ceiling", "excursion", "idlh")
 """Kinds of limit that a first alarm must come before: they hold for minutes, not for a shift."""

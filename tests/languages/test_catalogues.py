@@ -26,6 +26,7 @@ from tests.languages.conftest import LANGUAGES
 
 PLACE = re.compile(r"\{[a-z_]+\}")
 RARE = {
+    "{sensor}: {gas} can hide {gases}.",
     *("no value", "over {number}", "each day of use", "never done", "{channels}: turn over.", "{check}: due"),
     *("State not known: do not use", "Too little or too much oxygen"),
     *("Light, sound and shake: all of them.", "lower explosive limit", "more than {value}", "Take one of these"),
@@ -34,7 +35,8 @@ RARE = {
     *("Take together", "{check}: due {day}", "Hose", "Wait at least", "{model}: wait {wait}"),
 }
 """Said of a value that is absent, beyond its cap, or no number, of a unit that never had a check or none is due by
-calibration, where alarms stand on two sides, and of a hose without wait: the demo prints not all of them today."""
+calibration, where alarms stand on two sides, of a hose without wait, and of a gas that hides another: the demo prints
+not all of them today."""
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from builder.base.errors import ContentError
+from builder.figures.compute import compute
 from builder.pages.blocks import Text
 from builder.pages.cards import composers as composing
 from builder.pages.cards.compose import compose_cards
 from builder.pages.cards.composers import Composer, composers
+from builder.pages.plain import Words
 from builder.pages.prose import ProseContext
 from builder.program.card_blocks import CARD_BLOCKS
 from tests.conftest import DAY, DEMO
@@ -153,3 +155,17 @@ def test_a_composer_of_nothing_declared_and_a_second_one_are_told(monkeypatch, e
     monkeypatch.setattr(alarms, "another", Composer(extra, lambda *_: None), raising=False)
     with pytest.raises(ValueError, match=rf"declared and composed once each: {extra}$"):
         composing.composers.__wrapped__()
+
+
+def test_what_hides_a_hazard_from_a_sensor_stands_on_the_card(tmp_path):
+    """The site states what methane does to its lamp; that a quenched lamp shows less is common practice, no source."""
+    note = "    note: Methane and wet air pull"
+    quenched = f"    cross-sensitivity: {{source: invented, table: {{methane: -1 %}}}}\n{note}"
+    toluene = "      - {gas: toluene, why: thinner in the lining coat}\n"
+    methane = "      - {gas: methane, why: burner}\n"
+    program = edited(DEMO, tmp_path, ("sensors.yaml", note, quenched), ("areas.yaml", toluene, methane + toluene))
+    ledger = compute(program, DAY).ledger
+    card = program.cards["tank-lining-rescue"]
+    [block] = [one for one in blocks_of(replace(program, cards={card.id: card}), ledger) if one.name == "not-seen"]
+    told = [line for line in Words(ledger.figures).lines(block.blocks) if "can hide" in line]
+    assert [line.partition(": ")[2] for line in told] == ["Methane can hide toluene, o-xylene, methyl ethyl ketone."]

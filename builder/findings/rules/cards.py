@@ -9,11 +9,10 @@ from builder.base.record import dataclass
 from builder.base.where import Where
 from builder.figures.ledger import Ledger
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import SeenHazard, channels_on, seen_hazards, toxic_limits
+from builder.findings.sensor_coverage import SeenHazard, channels_on, hides, seen_hazards, toxic_limits
 from builder.findings.wording import channel_words, short_list
 from builder.program.areas import ENTERED, Area
 from builder.program.cards import BlockSpec, CardSpec
-from builder.program.gases import OXYGEN_GAS
 from builder.program.order_words import is_emergency
 from builder.program.program import Program
 from builder.program.test_order import in_test_order
@@ -105,8 +104,8 @@ def card_lacks_block(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
     All cards of a role for one place and model are taken together, since one person carries them. An entrant's must
     also say what the display does not see, wherever a set that is carried into the place does not see a hazard of
-    it, or sees a toxic one as a share of its explosive limit alone. Source: 29 CFR 1910.146 (h) to (k) and
-    (c)(5)(ii)(C), 29 CFR 1910.252 (a)(2)(iii)(B); the table of roles and blocks stands in
+    it, a gas there can hide one, or a toxic one shows as a share of its explosive limit alone. Source: 29 CFR 1910.146
+    (h) to (k) and (c)(5)(ii)(C), 29 CFR 1910.252 (a)(2)(iii)(B); the table of roles and blocks stands in
     ``builder.findings.rules.cards``. An entrant's card of a place that no permit guards needs the same: common
     practice, no published source.
     """
@@ -122,10 +121,12 @@ def card_lacks_block(program: Program, ledger: Ledger) -> Iterator[Finding]:
 
 
 def _hidden(program: Program, ledger: Ledger, seen: SeenHazard) -> bool:
-    """Whether a set does not see a hazard, or shows a toxic one as a share of its explosive limit alone."""
-    if seen.gas == OXYGEN_GAS:
-        return not seen.fitted
-    return not seen.fitted or (seen.only_by_lel and bool(toxic_limits(program, ledger, seen.area, seen.gas)))
+    """Whether a set does not see a hazard, another gas can hide it, or a toxic one shows in %LEL alone."""
+    others = [one.gas.value for one in seen.area.hazards]
+    held = (hides(program, seen.area, sensor, gas) for _, _, sensor in seen.fitted for gas in others)
+    if not seen.fitted or any(seen.gas in gases for gases in held):
+        return True
+    return seen.only_by_lel and bool(toxic_limits(program, ledger, seen.area, seen.gas))
 
 
 def _finding_of_card_lacks_block(cards: tuple[CardSpec, ...], lacking: tuple[Need, ...], *, entered: bool) -> Finding:

@@ -10,7 +10,7 @@ from builder.figures.ledger import Ledger
 from builder.findings.alarms import METHANE
 from builder.findings.bumps import bump_cylinders
 from builder.findings.rule import rule
-from builder.findings.sensor_coverage import alarms_wanted, sees
+from builder.findings.sensor_coverage import hides, sees
 from builder.findings.wording import keys, short_list
 from builder.program.areas import Area, Hazard
 from builder.program.keys.families import CROSS_APPARENT, CROSS_COEFFICIENT, SETPOINT
@@ -88,7 +88,7 @@ def cross_hides_target(program: Program, ledger: Ledger) -> Iterator[Finding]:
     """
     # A warn for each area, sensor and gas
     for found in crossings(program, ledger):
-        hidden = [program.gases[gas].name for gas in _hidden(program, found)]
+        hidden = [program.gases[gas].name for gas in hides(program, found.area, found.sensor, found.hazard.gas.value)]
         if not hidden or found.sensor.cross is None:
             continue
         moved = f", here by {found.apparent.printed}" if found.apparent else ""
@@ -102,16 +102,6 @@ def cross_hides_target(program: Program, ledger: Ledger) -> Iterator[Finding]:
             mend="measure the disturbing gas too, set the alarm of the hidden one earlier, or use another sensor there",
             subject=f"area:{found.area.id}",
         )
-
-
-def _hidden(program: Program, found: Crossing) -> Iterator[str]:
-    """Hazards that the sensor is there to see, and whose alarm the disturbing gas holds back."""
-    for hazard in found.area.hazards:
-        held = found.share < 0
-        if found.sensor.channel.value == OXYGEN:
-            held = ("high" if held else "low") in alarms_wanted(program, hazard)
-        if held and found.share and hazard is not found.hazard and sees(found.sensor, hazard.gas.value):
-            yield hazard.gas.value
 
 
 @rule(Severity.NOTE, source="OSHA bulletin on direct-reading monitors; the sensor's own list")

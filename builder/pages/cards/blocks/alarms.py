@@ -5,6 +5,7 @@ from typing import TypeAlias
 
 from builder.figures.figure import NO_BREAK_SPACE
 from builder.findings.seen_table import poisons_unseen
+from builder.findings.sensor_coverage import hides
 from builder.pages.blocks import BETWEEN, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, CardRow, make, words
@@ -168,6 +169,10 @@ def _unseen(context: CardContext) -> Iterator[Inlines]:
         if low in context.ledger:
             least = context.fig(low)
             yield context.sentence("{sensor}: reads low or nothing below {least} oxygen.", sensor=name, least=least)
+        for gas in (one.gas.value for one in context.area.hazards):
+            if hidden := hides(context.program, context.area, sensor, gas):
+                told = {"sensor": name, "gas": context.gas(gas), "gases": context.gases(hidden)}
+                yield context.words("{sensor}: {gas} can hide {gases}.", **told)
     for hazard in context.area.hazards:
         gas_id = hazard.gas.value
         if not any(sensor.sees(gas_id) for sensor in sensors.values()):
