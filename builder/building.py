@@ -21,7 +21,6 @@ from builder.history.archive import Archive, Past, read_archive
 from builder.history.chapters import CHAPTERS
 from builder.history.edition import ABOUT
 from builder.pages.handbook.page_words import worded_pages
-from builder.pages.handbook.sections import SECTIONS
 from builder.pages.languages.findings import unread_editions
 from builder.pages.numbers import texts_on
 from builder.pages.outputs import Outputs
@@ -30,8 +29,7 @@ from builder.pipeline import Composed, Judged, site_facts, told
 from builder.publish.calendar import kept_calendar
 from builder.publish.csv_text import csv_bytes
 from builder.publish.freeze import frozen_copy, refuse_other_bytes, refuse_other_entries, signers, snapshot
-from builder.publish.history_json import about_json, chapters_json, draft_json, history_files
-from builder.publish.ledger_json import findings_json, put_ledger
+from builder.publish.ledger_json import about_json, chapters_json, draft_json, findings_json, history_files, put_ledger
 from builder.publish.staging import PublishReport, publish, reserved
 from builder.render.jobs import Workshop
 
@@ -130,7 +128,7 @@ def release_files(
     judged: Judged, content: Path, archive: Archive, *, shop: Workshop, tell: Tell = silent
 ) -> tuple[Composed, Mapping[str, bytes]]:
     """The released site with its frozen copy; pages that link to frozen copies are rendered for each of the two."""
-    from builder.render.site import html_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
+    from builder.render.site import rendered_pages  # noqa: PLC0415 - templates and fonts are loaded at first need
 
     judged = pipeline.fitted(judged)
     number, earlier = judged.number, archive.before(judged.number)
@@ -144,14 +142,10 @@ def release_files(
     files = {path: data for path, data in alone.items() if path != ABOUT}
     known = {page.id: page for page in composed.pages}
     pages = [page for page in top.pages if known.get(page.id) != page]
-    files |= dict(html_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), SECTIONS, shop))
-    files |= past_files(top, draft=False)
+    again = rendered_pages(pages, judged.ledger.figures, top.hrefs, site_facts(judged, draft=False), shop)
+    files |= {page.path: made.data() for page, made in again}
+    files |= history_files(top.texts, told(judged, draft=False))
     return top, files | frozen_copy(number, alone, snapshot(content))
-
-
-def past_files(composed: Composed, *, draft: bool) -> dict[str, bytes]:
-    """What later editions read, by path."""
-    return history_files(composed.texts, told(composed.judged, draft=draft))
 
 
 def begin(judged: Judged, shop: Workshop, tell: Tell = silent) -> Begun:
@@ -167,27 +161,27 @@ def render(composed: Composed, begun: Begun, *, draft: bool, shop: Workshop, tel
 
     :param begun: its papers, as :func:`begin` has them.
     """
-    from builder.render.site import render_site  # noqa: PLC0415 - templates and fonts are loaded at first need
+    from builder.render.imposition import setting_of  # noqa: PLC0415 - templates and fonts are loaded at first need
+    from builder.render.site import Papers, render_site  # noqa: PLC0415 - as above
 
-    judged = composed.judged
+    judged, outputs = composed.judged, composed.outputs
+    papers = Papers(
+        cards=composed.cards, log_sheets=outputs.log_sheets, labels=outputs.labels,
+        paper=judged.program.site.paper.value, setting=setting_of(judged.program.sheets),
+    )  # fmt: skip
     rendered = render_site(
         begun=begun,
         pages=composed.pages,
-        cards=composed.cards,
+        papers=papers,
         books=composed.books,
-        log_sheets=composed.outputs.log_sheets,
-        labels=composed.outputs.labels,
         figures=judged.ledger.figures,
         told=judged.ledger.told,
         hrefs=composed.hrefs,
         book_hrefs=composed.book_hrefs,
         facts=site_facts(judged, draft=draft),
-        sections=SECTIONS,
-        paper=judged.program.site.paper.value,
         shop=shop,
         tell=tell,
         beside=lambda files, prints, words: _beside(composed, files, prints, words, draft=draft, shop=shop),
-        sheets=judged.program.sheets,
         past=composed.past,
     )
     files = rendered.files
@@ -223,7 +217,7 @@ def _beside(composed: Composed, files: Spool, prints: Prints, words: Words, *, d
     files[WORDS] = words_script(worded, composed.hrefs)
     put_ledger(files, judged.ledger, every, facts, texts, shop.store)
     files["findings.json"] = findings_json(judged.findings, facts)
-    files.update(past_files(composed, draft=draft))
+    files.update(history_files(composed.texts, facts))
 
 
 def other_files(outputs: Outputs, ledger: Ledger, store: Store) -> Iterator[tuple[str, bytes]]:

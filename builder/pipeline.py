@@ -37,9 +37,8 @@ from builder.pages.languages.findings import page_findings
 from builder.pages.languages.po import Texts
 from builder.pages.outputs import Outputs, Papers, compose_outputs, compose_papers
 from builder.pages.prose import ProseContext, prose_blocks, unresolved_keys
-from builder.pages.rewording import reworded_findings
 from builder.pages.texts import CarriedTexts, texts_of
-from builder.pages.translation_findings import checked_languages, translation_findings
+from builder.pages.translation_findings import checked_languages, reworded_findings, translation_findings
 from builder.program.languages import ENGLISH
 from builder.program.program import Program
 from builder.render.coverage import unprintable

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from builder.figures.figure import Figure
-from builder.pages.compositions import Card, figures_in
+from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.forms import LogSheet
 from builder.pages.labels import LabelPages
 from builder.render.cards import RenderedCard, card_job, good_cards, refuse_twins
@@ -17,6 +18,7 @@ from builder.render.jobs import Workshop
 from builder.render.label_room import fitted_labels
 from builder.render.labels import label_job
 from builder.render.sheets import by_format, sheet_job
+from builder.render.site import rendered_pages
 from tests.shared import workshop
 
 
@@ -127,3 +129,14 @@ def render_sheets(
         )
         for (name, group), one in zip(groups.items(), made, strict=True)
     ]
+
+
+def html_pages(
+    pages: Sequence[Page],
+    figures: Mapping[str, Figure],
+    hrefs: Mapping[str, str],
+    facts: Mapping[str, Any],
+    shop: Workshop | None = None,
+) -> dict[str, bytes]:
+    """Site path -> bytes of the document of each page."""
+    return {page.path: made.data() for page, made in rendered_pages(pages, figures, hrefs, facts, shop or Workshop())}

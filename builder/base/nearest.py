@@ -27,6 +27,12 @@ def nearest(word: str, known: Iterable[str], count: int = 3) -> tuple[str, ...]:
     return tuple(lowered[name] for name in found)
 
 
+def hint(word: str, known: Iterable[str]) -> str:
+    """The nearest real names, as the tail of a message; empty where none is near."""
+    close = nearest(word, known)
+    return f"; nearest: {', '.join(close)}" if close else ""
+
+
 def _likely(word: str, names: list[str]) -> list[str]:
     if len(names) <= MOST_COMPARED:
         return names

@@ -70,7 +70,7 @@ def _every(above: Path, out: Path, as_of: date, work: Work, *, release: bool, qu
     from builder.load.extended import site_folders  # noqa: PLC0415 - `--help` needs none of it
     from builder.pages.sites_index import sites_page  # noqa: PLC0415 - as above
     from builder.publish.sites import left_over, put_index, refuse_unfit, row_of  # noqa: PLC0415 - as above
-    from builder.render.sites import index_files  # noqa: PLC0415 - as above
+    from builder.render.html import index_files  # noqa: PLC0415 - as above
 
     folders = site_folders(above)
     names = [folder.name for folder in folders]

@@ -4,7 +4,7 @@ import click
 
 from builder.base import quantity as units
 from builder.base.errors import OutOfRangeError, UsageError
-from builder.base.nearest import nearest
+from builder.base.nearest import hint
 from builder.base.record import dataclass
 from builder.base.rounding import Direction, Rounding, plain, printed_text
 from builder.cli.telling import say
@@ -89,9 +89,7 @@ def _unit(text: str) -> str:
     try:
         unit = units.unit_spelling(text)
     except units.QuantityError as error:
-        close = nearest(text, KINDS)
-        hint = f"; nearest: {', '.join(close)}" if close else ""
-        raise UsageError(f"{error.found}; allowed: {', '.join(KINDS)}{hint}") from error
+        raise UsageError(f"{error.found}; allowed: {', '.join(KINDS)}{hint(text, KINDS)}") from error
     if unit not in KINDS:
         raise UsageError(f"{text!r} is no unit of concentration; allowed: {', '.join(KINDS)}")
     return unit

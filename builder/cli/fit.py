@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from builder.base.errors import UsageError
-from builder.base.nearest import nearest
+from builder.base.nearest import hint
 from builder.base.unseen import visible
 from builder.cli.options import content_option, day_of
 from builder.cli.telling import faults_told
@@ -46,8 +46,7 @@ def fit(unit: str, day: date, content: Path) -> int:
         computed = computed_of(content, day)
     units = computed.program.units
     if unit not in units:
-        close = ", ".join(nearest(unit, units))
-        raise UsageError(f"no unit {unit!r} in the inventory" + (f"; nearest: {close}" if close else ""))
+        raise UsageError(f"no unit {unit!r} in the inventory{hint(unit, units)}")
     found = fit_on(computed, units[unit], day)
     for label, text in lines_of(computed, found):
         line = f"{label.replace(NO_BREAK_SPACE, ' '):<{WIDTH}}{text.replace(NO_BREAK_SPACE, ' ')}"

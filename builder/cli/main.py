@@ -42,7 +42,7 @@ COMMANDS = {
     "compare": ("release", "Compare two editions: what changed, why, and what must be printed anew."),
     "verify": ("verify", "Examine a site or an evidence pack for anything changed, lost, added or printed wrongly."),
     "sign": ("verify", "Sign the checksums of a site, and of its revisions, with an OpenSSH key."),
-    "evidence": ("evidence", "Gather what an auditor asks for: one PDF with contents, and the tables behind it."),
+    "evidence": ("release", "Gather what an auditor asks for: one PDF with contents, and the tables behind it."),
 }
 """Command -> its module, and what it does."""
 

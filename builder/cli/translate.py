@@ -108,7 +108,7 @@ def _write(texts: Texts, out: Path, as_of: date, cards: tuple[Card, ...]) -> lis
 def _take(texts: Texts, content: Path, take: Path, by: str, on: date) -> list[str]:
     """The file of the language, written anew with what came back."""
     from builder.pages.languages.po import read_back, taken  # noqa: PLC0415 - as above
-    from builder.pages.rewording import SAME_EVERYWHERE, known_texts  # noqa: PLC0415 - as above
+    from builder.pages.translation_findings import SAME_EVERYWHERE, known_texts  # noqa: PLC0415 - as above
     from builder.program.translations import FOLDER  # noqa: PLC0415 - as above
     from builder.publish.translations_yaml import translations_yaml, write_whole  # noqa: PLC0415 - as above
 

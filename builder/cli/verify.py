@@ -55,7 +55,7 @@ def verify(
       handbook verify audit-2026 --site site --content my-site
     """
     from builder.publish.checksums import NAME, OF_SITES  # noqa: PLC0415 - as above
-    from builder.release.pack_check import is_pack, verify_pack  # noqa: PLC0415 - `--help` needs none of it
+    from builder.release.evidence import is_pack, verify_pack  # noqa: PLC0415 - `--help` needs none of it
     from builder.render.jobs import Workshop  # noqa: PLC0415 - as above
     from builder.verify.signature import check_signatures  # noqa: PLC0415 - as above
     from builder.verify.sums import verify_sites  # noqa: PLC0415 - as above

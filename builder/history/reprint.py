@@ -60,29 +60,15 @@ class Reprints:
     briefings: tuple[Briefing, ...]
 
 
-def reprints(
-    comparison: EditionComparison,
-    old: Edition,
-    new: Edition,
-    *,
-    archive: Archive,
-    copies: Sequence[Copies] = (),
-    people: Iterable[Person] = (),
-) -> Reprints:
-    """What ``comparison``, made of ``old`` and ``new``, asks for."""
-    return Reprints(
-        cards=tuple(_cards(old, new, copies)),
-        documents=tuple(_documents(comparison, old, new, copies)),
-        recalls=tuple(_recalls(old, new, archive, copies)),
-        briefings=tuple(_briefings(comparison, old, new, copies, people)),
-    )
-
-
 def comparison_of(old: Edition, new: Edition, past: Past, program: Program) -> tuple[EditionComparison, Reprints]:
     """Two editions, and what follows for cards, copies and people of the program."""
-    found = compare(old, new)
-    people = (program.people or {}).values()
-    return found, reprints(found, old, new, archive=past.archive, copies=program.copies, people=people)
+    found, copies = compare(old, new), program.copies
+    return found, Reprints(
+        cards=tuple(_cards(old, new, copies)),
+        documents=tuple(_documents(found, old, new, copies)),
+        recalls=tuple(_recalls(old, new, past.archive, copies)),
+        briefings=tuple(_briefings(found, old, new, copies, (program.people or {}).values())),
+    )
 
 
 def card_differences(old: CardTold, new: CardTold) -> tuple[str, ...]:

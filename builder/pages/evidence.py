@@ -77,12 +77,12 @@ def _closed(courses: Sequence[Course]) -> Page:
     rows = (tuple(inlines(cell) for cell in _course(course)) for course in courses)
     blocks: tuple[Block, ...] = (table(COURSE_COLUMNS, rows, empty="nothing was found in any edition"),)
     return page(
-        id="evidence:closed",
+        "evidence:closed",
+        "The course of every finding",
+        "findings",
+        inlines("Each finding of a released edition or of today: where it first stood, and where it was gone."),
+        blocks,
         path="evidence/closed.html",
-        title="The course of every finding",
-        section="findings",
-        lead=inlines("Each finding of a released edition or of today: where it first stood, and where it was gone."),
-        blocks=blocks,
     )
 
 
@@ -97,12 +97,12 @@ def _people(program: Program) -> Iterator[Page]:
         return
     rows = (tuple(inlines(cell) for cell in row) for row in _rows(program))
     yield page(
-        id="evidence:people",
+        "evidence:people",
+        "Training and authorisation register",
+        "people",
+        inlines("Who may make which kinds of record, from when until when, and who assessed it."),
+        (table(PEOPLE_COLUMNS, rows, empty="nobody is listed"),),
         path="evidence/people.html",
-        title="Training and authorisation register",
-        section="people",
-        lead=inlines("Who may make which kinds of record, from when until when, and who assessed it."),
-        blocks=(table(PEOPLE_COLUMNS, rows, empty="nobody is listed"),),
     )
 
 

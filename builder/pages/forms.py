@@ -15,9 +15,8 @@ from builder.pages.blocks import Fig, Inlines
 from builder.pages.compositions import figures_in
 from builder.pages.fixed_words import ON_FORMS
 from builder.pages.log_rows import LogGroup, LogRows
-from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.test_sheets import AirTest, AirTestRows, air_tests
-from builder.pages.translator import Translator, wording_of
+from builder.pages.translator import Composition, PaperTexts, Translator, paper_texts, wording_of
 from builder.program.checks import Check
 from builder.program.keys.families import AS_OF, RETENTION_KEEP
 from builder.program.languages import ENGLISH

@@ -1,39 +1,24 @@
 """Where every reference of the handbook leads."""
 
 from collections.abc import Iterable
-from typing import Protocol
 
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import FILE
 from builder.pages.books.book import BOOK, book_path
-from builder.pages.compositions import Page
+from builder.pages.compositions import Card, Page
 from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.glossary import all_terms
 from builder.pages.handbook.sections import card_anchor, path_of, sheet_reference
-from builder.program.cards import SIGNS
+from builder.program.cards import SIGNS, CardSpec
 from builder.program.site import PAPERS
 
 LATE = ("page:status", "page:differences")
 """Pages that are composed once all others are; those may lead to them before."""
 
 
-class AnyCard(Protocol):
-    """A card, as written or as composed."""
-
-    @property
-    def id(self) -> str:
-        """Its id."""
-
-    @property
-    def format(self) -> str:
-        """Its format."""
-
-    @property
-    def name(self) -> str:
-        """Its id, and its language where the same card is there in an earlier one."""
-
-
-def hrefs(pages: Iterable[Page], ledger: Ledger, told_on: FigurePages, cards: Iterable[AnyCard]) -> dict[str, str]:
+def hrefs(
+    pages: Iterable[Page], ledger: Ledger, told_on: FigurePages, cards: Iterable[Card | CardSpec]
+) -> dict[str, str]:
     """Reference to site path: pages, figures (by key and alias), cards and their files, sheets, files, books.
 
     :param told_on: which page tells the derivation of a figure.

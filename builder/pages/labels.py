@@ -10,8 +10,7 @@ from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.pages.fixed_words import ON_LABELS, fixed_words
 from builder.pages.label_kinds import Label, cylinder_labels, hose_labels, unit_labels
-from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
-from builder.pages.translator import Translator, wording_of
+from builder.pages.translator import Composition, PaperTexts, Translator, paper_texts, wording_of
 from builder.pages.wording import Wording
 from builder.program.labels import LabelSheet
 from builder.program.program import Program

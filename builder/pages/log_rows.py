@@ -241,30 +241,26 @@ class LogRows:
 
     def _clean(self, channel: str) -> Inlines:
         """What passes in clean air, where a check of zero says so."""
-        for check in self.zero_checks:
-            case = {"check": check.id, "channel": channel}
-            edges = keyed.CLEAN_AIR_FROM(**case), keyed.CLEAN_AIR_TO(**case)
-            if all(edge in self.ledger for edge in edges):
-                low, high = ((Fig(edge, bare=True),) for edge in edges)
-                span = self._span(low, high)
-                return self.translator.sentence("Clean air: {window}", window=span)
-        return ()
+        cases = ({"check": check.id, "channel": channel} for check in self.zero_checks)
+        edges = ((keyed.CLEAN_AIR_FROM(**case), keyed.CLEAN_AIR_TO(**case)) for case in cases)
+        return next(filter(None, (self._between("Clean air: {window}", *pair) for pair in edges)), ())
 
     def _window(self, cylinder: str, sensor: Sensor) -> Inlines:
         if not (self.gas_check and cylinder):
             return ()
         case = {"cylinder": cylinder, "sensor": sensor.id, "check": self.gas_check.id}
-        edges = keyed.WINDOW_FROM(**case), keyed.WINDOW_TO(**case)
-        if not all(self.ledger.get(edge) for edge in edges):
-            return ()
-        low, high = ((Fig(edge, bare=True),) for edge in edges)
-        span = self._span(low, high)
-        return self.translator.sentence("Gas: {window}", window=span)
+        return self._between("Gas: {window}", keyed.WINDOW_FROM(**case), keyed.WINDOW_TO(**case))
 
-    def _span(self, low: Inlines, high: Inlines) -> Inlines:
-        """A window, on one line where the type is small; letters of Arabic are set larger, and take two."""
+    def _between(self, text: str, start: str, end: str) -> Inlines:
+        """A window from one figure to another, nothing where there is none.
+
+        It stands on one line where the type is small; letters of Arabic are set larger, and take two.
+        """
+        if start not in self.ledger or end not in self.ledger:
+            return ()
+        low, high = ((Fig(edge, bare=True),) for edge in (start, end))
         span = self.translator.sentence("{low} to {high}", low=low, high=high)
-        return span if self.translator.wording.right_to_left else held(span)
+        return self.translator.sentence(text, window=span if self.translator.wording.right_to_left else held(span))
 
     def _alarms(self, channel: str) -> Inlines:
         made: list[Inline] = []

@@ -14,9 +14,9 @@ from builder.pages.cards.compose import compose_cards
 from builder.pages.compositions import Card
 from builder.pages.forms import LogSheet, log_sheets
 from builder.pages.labels import LabelPages, label_pages
-from builder.pages.paper_texts import Composition, PaperTexts
 from builder.pages.prose import ProseContext
 from builder.pages.tables import TableFile, table_files
+from builder.pages.translator import Composition, PaperTexts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -65,14 +65,11 @@ class Words:
 
 def card_lines(card: Card, figures: Mapping[str, Figure]) -> tuple[str, ...]:
     """What a card says, without its foot: title, then each side's blocks, in the language of the side."""
-    return (card.title, *(line for side in card.sides for line in _side_lines(side, _of(card, side, figures))))
+    return (card.title, *(line for side in card.sides for line in _side_lines(card, side, figures)))
 
 
-def _of(card: Card, side: CardSide, figures: Mapping[str, Figure]) -> Words:
-    return Words(spoken_figures(figures, card.faced(side).language))
-
-
-def _side_lines(side: CardSide, words: Words) -> Iterator[str]:
+def _side_lines(card: Card, side: CardSide, figures: Mapping[str, Figure]) -> Iterator[str]:
+    words = Words(spoken_figures(figures, card.faced(side).language))
     for block in side.blocks:
         yield block.title
         yield from words.lines(block.blocks)

@@ -1,16 +1,18 @@
-"""Says things in one language: the builder's texts and those of the content.
+"""Says things in one language: the builder's texts and those of the content; and which of them a paper prints.
 
 One translator serves one paper while that is composed, and is where its missing translations are gathered.
 """
 
+from collections.abc import Iterable
 from dataclasses import field
-from typing import Protocol
+from typing import Generic, Protocol, TypeVar
 
 from builder.base.record import dataclass
 from builder.base.where import Given, Where
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inline, Inlines, Text
-from builder.pages.channel_names import channel_word
+from builder.pages.handbook.labels import channel_word
+from builder.pages.numbers import spoken
 from builder.pages.wording import NotingWording
 from builder.program.languages import ENGLISH
 from builder.program.localized import LocalizedText
@@ -104,3 +106,54 @@ class Translator:
         if low in ledger:
             return self.sentence("{low} to {high}", low=(Fig(low, bare=True, decisive=True),), high=top)
         return self.sentence("up to {high}", high=top) if ledger[high].rounded else top
+
+
+# ---- the texts of a paper ------------------------------------------------------------------
+
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperTexts:
+    """The texts of one paper in one language."""
+
+    paper: str
+    """The id of a card; of others what they are and which, as in ``labels small``."""
+    language: Given[str]
+    """As the content asks for it."""
+    asked: tuple[str, ...]
+    """The builder's own texts that it prints."""
+    missing: tuple[tuple[Where, str], ...]
+    """Those without translation, and texts of the content without, each with the line that asks for it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Composition(Generic[T]):
+    """Papers as they will be set, with the texts that each of them prints."""
+
+    papers: tuple[T, ...]
+    texts: tuple[PaperTexts, ...]
+    """A paper in two languages has two."""
+
+
+def paper_texts(
+    paper: str,
+    language: Given[str],
+    translator: Translator,
+    fixed: Iterable[str],
+    figures: Iterable[str],
+    ledger: Ledger,
+) -> PaperTexts:
+    """What a translator was asked for while a paper was composed, and what is added when it is set.
+
+    :param fixed: texts that stand on every such paper.
+    :param figures: keys of the figures that it prints; some have words.
+    """
+    wording = translator.wording
+    for text in fixed:
+        wording.text(text)
+    for key in dict.fromkeys(figures):
+        spoken(ledger[key], wording)
+    missing = (*translator.missed, *((language.where, text) for text in wording.missing))
+    return PaperTexts(paper=paper, language=language, asked=tuple(wording.asked), missing=missing)

@@ -15,7 +15,7 @@ from builder.load.yaml_lines import readable_yaml
 from builder.program.revisions import Revision
 from builder.publish import checksums
 from builder.publish.existing_site import REVISIONS, files_below, some
-from builder.publish.history_json import entry_of
+from builder.publish.ledger_json import entry_of
 
 SITE, PEOPLE = "site.yaml", "people.yaml"
 PRIVATE = ("name", "assessed-by")

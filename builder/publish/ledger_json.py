@@ -1,7 +1,8 @@
-"""The ledger, the findings and what each artefact prints, as JSON for anybody's own program."""
+"""The data of a site as JSON for anybody's own program: ledger, findings, what prints it, words, cards, provenance."""
 
 import json
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict
 from datetime import date
 from typing import Any
 
@@ -17,7 +18,12 @@ from builder.figures.formulas.registry import formula_of
 from builder.figures.ledger import Ledger
 from builder.figures.recompute import rule_of
 from builder.figures.values import json_value
+from builder.history.chapters import ChaptersTold
+from builder.history.edition import CARDS, TEXTS
 from builder.history.ledger_files import FIGURES, FORMAT, part_path
+from builder.pages.texts import CarriedTexts
+from builder.program.revisions import Revision
+from builder.publish.versions import versions
 from builder.render.page_cache import PageCache
 
 
@@ -140,3 +146,46 @@ def _lines(part: object) -> str:
 
 
 _text: Callable[[object], str] = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
+
+
+# ---- what later editions read --------------------------------------------------------------
+
+
+def chapters_json(chapters: ChaptersTold, facts: Mapping[str, Any]) -> bytes:
+    """Every chapter of every book: its pages, what it prints, and since which revision."""
+    books = {book: [asdict(chapter) for chapter in told] for book, told in chapters.items()}
+    return dump({"format": FORMAT, **facts, "books": books})
+
+
+def history_files(texts: CarriedTexts, facts: Mapping[str, Any]) -> dict[str, bytes]:
+    """The files of a site that later editions read: words of procedures, alarm actions and forms; every card."""
+    names = ("procedures", "actions", "documents", "about")
+    words = {name: getattr(texts, name) for name in names}
+    return {
+        TEXTS: dump({"format": FORMAT, **facts, **words}),
+        CARDS: dump({"format": FORMAT, **facts, "cards": texts.cards}),
+    }
+
+
+def entry_of(revision: Revision) -> dict[str, Any]:
+    """What the content tells of a revision, by the names that ``about.json`` gives it."""
+    return {
+        "number": revision.number.value,
+        "effective": revision.effective.value.isoformat(),
+        "reason": revision.reason.value,
+        "prepared": revision.prepared.value,
+        "reviewed": revision.reviewed.value,
+        "approved": revision.approved.value,
+        "reviewed_on": revision.reviewed_on.value.isoformat() if revision.reviewed_on else None,
+        "approved_on": revision.approved_on.value.isoformat() if revision.approved_on else None,
+    }
+
+
+def about_json(revision: Revision, as_of: str) -> bytes:
+    """Who released it, when, why, and what it was made with."""
+    return dump({"format": FORMAT, **entry_of(revision), "as_of": as_of, "versions": versions()})
+
+
+def draft_json(as_of: str) -> bytes:
+    """What a draft was made with, and the day it was judged on."""
+    return dump({"format": FORMAT, "as_of": as_of, "versions": versions()})

@@ -11,7 +11,7 @@ from builder.figures.figure import Figure
 from builder.pages.blocks import Chart, Code, Link, Qr, Strong, Text
 from builder.pages.compositions import Card, CardSide
 from builder.pages.fixed_words import FIXED, LETTERS, fixed_words
-from builder.pages.numbers import decimal_mark, spoken_figures
+from builder.pages.numbers import card_languages, decimal_mark, spoken_figures
 from builder.pages.wording import Wording
 from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render import arabic
@@ -23,9 +23,8 @@ from builder.render.markup import Marker
 from builder.render.no_break import kept_together, last_words_bound
 from builder.render.plot import Size
 from builder.render.qr import QrMark, qr_mark
-from builder.render.rtl_chart_labels import chart_over
 from builder.render.shapes import MM_A_PT
-from builder.render.svg import PAPER, chart_svg
+from builder.render.svg import PAPER, chart_over, chart_svg
 from builder.render.templates import fill, stylesheet
 
 BELOW_MM = 2000
@@ -116,9 +115,9 @@ def card_css() -> str:
     return css
 
 
-def language_css(cards: Iterable[Card]) -> tuple[str, ...]:
-    """More style sheets for cards with a side that is read from right to left; none for others."""
-    return (arabic.face_css(), stylesheet("cards-rtl.css")) if second_family(cards) else ()
+def language_css(card: Card) -> tuple[str, ...]:
+    """More style sheets for a card with a side that is read from right to left; none for others."""
+    return turned_css(_turned_language(card), "cards-rtl.css")
 
 
 def turned_family(language: str) -> str:
@@ -131,10 +130,13 @@ def turned_css(language: str, name: str) -> tuple[str, ...]:
     return (arabic.face_css(), stylesheet(name)) if is_right_to_left(language) else ()
 
 
-def second_family(cards: Iterable[Card]) -> str:
-    """The family of type that such cards use beside the usual one, else nothing."""
-    sides = ((card, side) for card in cards for side in card.sides)
-    return arabic.FAMILY if any(is_right_to_left(card.faced(side).language) for card, side in sides) else ""
+def second_family(card: Card) -> str:
+    """The family of type that such a card uses beside the usual one, else nothing."""
+    return turned_family(_turned_language(card))
+
+
+def _turned_language(card: Card) -> str:
+    return next(filter(is_right_to_left, card_languages(card)), card.language)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -125,7 +125,7 @@ def fitted(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Tria
 def written(engine: PdfEngine, laid: Trial) -> bytes:
     """The PDF of a laid-out card."""
     with _named(laid.card):
-        return engine.write(laid.document, card_title(laid.card), laid.card.language, second_family([laid.card]))
+        return engine.write(laid.document, card_title(laid.card), laid.card.language, second_family(laid.card))
 
 
 class Trial(NamedTuple):
@@ -154,14 +154,14 @@ def _trial(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Tria
 
 def _laid(engine: PdfEngine, card: Card, figures: Mapping[str, Figure]) -> Document:
     form = card_format(card.format)
-    css = (card_css(), *language_css([card]), page_css(form.width, form.height), side_css(form))
+    css = (card_css(), *language_css(card), page_css(form.width, form.height), side_css(form))
     html = card_html(card, figures)
     with _named(card):
         return engine.document(html, css)
 
 
 def _faults(card: Card, document: Document, sides: Sequence[Side]) -> list[str]:
-    faults = fit_faults(sides, [(card_label(card), side.name) for side in card.sides], 0, legible(card))
+    faults = fit_faults(sides, [(card_label(card), side.name) for side in card.sides], legible(card))
     if len(document.pages) != len(leaves(card)):
         faults.append(f"card {card_label(card)}: {len(document.pages)} pages for {len(leaves(card))} printed sides")
     return faults

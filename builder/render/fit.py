@@ -59,14 +59,9 @@ def from_metres(away: float) -> Legible:
     return Legible(x_height=round(1.07 * away, 3), decisive=10 * away, action=12.5 * away, margin=SIGN_SAFE_MM)
 
 
-def fit_faults(
-    sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int, needed: Legible = IN_HAND
-) -> list[str]:
-    """All faults of laid-out sides; ``expected`` are the (card, side) pairs that had to be there.
-
-    Each has a page of its own, unless ``pages`` is 0, as on imposed sheets.
-    """
-    faults = list(spills(sides, expected, pages))
+def fit_faults(sides: Sequence[Side], expected: Sequence[tuple[str, str]], needed: Legible = IN_HAND) -> list[str]:
+    """All faults of laid-out sides; ``expected`` are the (card, side) pairs that had to be there."""
+    faults = list(spills(sides, expected))
     for side in sides:
         rules = (losses(side), strays(side, needed.margin), sizes(side, needed), contrasts(side), crossings(side))
         for found in (*rules, overlaps(side)):
@@ -89,8 +84,8 @@ def _at(side: Side) -> str:
     return f"card {side.card}, {side.name}" + ("" if known else f" ({side.language})")
 
 
-def spills(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: int) -> Iterator[str]:
-    """Sides that are missing, stand on two pages, or pages that hold none."""
+def spills(sides: Sequence[Side], expected: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """Sides that are missing, stand on two pages, or were not asked for."""
     seen = Counter((side.card, side.name) for side in sides)
     for (card, name), wanted in Counter(expected).items():
         count = seen[card, name]
@@ -99,8 +94,6 @@ def spills(sides: Sequence[Side], expected: Sequence[tuple[str, str]], pages: in
     for card, name in seen:
         if (card, name) not in expected:
             yield f"card {card}, {name}: laid out though nobody asked for it"
-    if pages and pages != len(expected):
-        yield f"card {expected[0][0]}: {pages} pages for {len(expected)} sides"
 
 
 def losses(side: Side) -> Iterator[str]:

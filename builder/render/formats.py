@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.base.errors import RenderError
-from builder.base.nearest import nearest
+from builder.base.nearest import hint
 from builder.base.record import dataclass
 
 SIGN_SAFE_MM = 10.0
@@ -63,8 +63,6 @@ class CardFormat:
     """Millimetres."""
     height: float
     """Millimetres."""
-    source: str
-    """Standard the size is from."""
     largest: float
     """Points of the largest text that a card is set in: a step of its ``ladder``."""
     read_from: float = 0
@@ -112,12 +110,8 @@ class CardFormat:
     def panel_at(self, index: int) -> SheetPlace:
         """Where the panel at an index of ``front`` or ``back`` lies on the card."""
         row, column = divmod(index, self.across)
-        return SheetPlace(
-            left=round(column * self.panel_width, 4),
-            top=round(row * self.panel_height, 4),
-            width=self.panel_width,
-            height=self.panel_height,
-        )
+        wide, high = self.panel_width, self.panel_height
+        return placed_at(column * wide, row * high, wide, high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,8 +123,6 @@ class PaperSize:
     """Millimetres."""
     height: float
     """Millimetres."""
-    source: str
-    """Standard the size is from."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,24 +135,20 @@ class SheetPlace:
     height: float
 
 
+def placed_at(left: float, top: float, width: float, height: float) -> SheetPlace:
+    """A place, its corner to a ten-thousandth."""
+    return SheetPlace(left=round(left, 4), top=round(top, 4), width=width, height=height)
+
+
 FORMATS: dict[str, CardFormat] = {
     one.name: one
     for one in (
-        CardFormat(
-            name="ID-1",
-            css="f-id1",
-            width=85.60,
-            height=53.98,
-            largest=7.7,
-            ladder=SMALL_LADDER,
-            source="ISO/IEC 7810, ID-1, lying",
-        ),
-        CardFormat(name="A7", css="f-a7", width=74, height=105, largest=7.8, source="ISO 216, A7, upright"),
-        CardFormat(name="A6", css="f-a6", width=105, height=148, largest=9, source="ISO 216, A6, upright"),
-        CardFormat(
-            name="3x5in", css="f-3x5", width=76.2, height=127, largest=9, source="index card of 3 × 5 in, upright"
-        ),
-        CardFormat(
+        # ISO/IEC 7810, ID-1, lying
+        CardFormat(name="ID-1", css="f-id1", width=85.60, height=53.98, largest=7.7, ladder=SMALL_LADDER),
+        CardFormat(name="A7", css="f-a7", width=74, height=105, largest=7.8),  # ISO 216, upright
+        CardFormat(name="A6", css="f-a6", width=105, height=148, largest=9),  # ISO 216, upright
+        CardFormat(name="3x5in", css="f-3x5", width=76.2, height=127, largest=9),  # index card of 3 × 5 in, upright
+        CardFormat(  # ISO 216, A6, lying; folded once to A7, upright
             name="A6-folded",
             css="f-a7",
             width=148,
@@ -169,9 +157,8 @@ FORMATS: dict[str, CardFormat] = {
             across=2,
             front=(4, 1),  # opened flat and seen from outside: the back page on the left, the cover on the right
             back=(2, 3),
-            source="ISO 216, A6, lying; folded once to A7, upright",
         ),
-        CardFormat(
+        CardFormat(  # four times ISO/IEC 7810, ID-1, lying, one below the other; folded like a fan to ID-1
             name="strip-4",
             css="f-id1",
             width=85.60,
@@ -181,7 +168,6 @@ FORMATS: dict[str, CardFormat] = {
             down=4,
             front=(1, 2, 3, 4),
             back=(5, 6, 7, 8),
-            source="four times ISO/IEC 7810, ID-1, lying, one below the other; folded like a fan to ID-1",
         ),
     )
 }
@@ -189,22 +175,18 @@ FORMATS: dict[str, CardFormat] = {
 SIGNS: dict[str, CardFormat] = {
     one.name: one
     for one in (
-        CardFormat(name="A4", width=210, height=297, largest=19, read_from=2, ladder=SIGN_LADDER, source="ISO 216, A4"),
-        CardFormat(
-            name="A5", width=148, height=210, largest=14.5, read_from=1.4, ladder=NEAR_SIGN_LADDER, source="ISO 216, A5"
-        ),
-        CardFormat(
-            name="Letter", width=215.9, height=279.4, largest=19, read_from=2, ladder=SIGN_LADDER, source="ASME Y14.1"
-        ),
+        CardFormat(name="A4", width=210, height=297, largest=19, read_from=2, ladder=SIGN_LADDER),
+        CardFormat(name="A5", width=148, height=210, largest=14.5, read_from=1.4, ladder=NEAR_SIGN_LADDER),
+        CardFormat(name="Letter", width=215.9, height=279.4, largest=19, read_from=2, ladder=SIGN_LADDER),
     )
 }
-"""What hangs at an entrance, upright."""
+"""What hangs at an entrance, upright: ISO 216, ASME Y14.1."""
 
 PAPERS: dict[str, PaperSize] = {
     one.name: one
     for one in (
-        PaperSize(name="A4", width=210, height=297, source="ISO 216, A4"),
-        PaperSize(name="Letter", width=215.9, height=279.4, source="ASME Y14.1, size A (8.5 × 11 in)"),
+        PaperSize(name="A4", width=210, height=297),  # ISO 216
+        PaperSize(name="Letter", width=215.9, height=279.4),  # ASME Y14.1, size A (8.5 × 11 in)
     )
 }
 
@@ -240,6 +222,4 @@ def paper(name: str) -> PaperSize:
 
 
 def _unknown(what: str, name: str, allowed: tuple[str, ...]) -> str:
-    close = nearest(name, allowed)
-    hint = f"; nearest: {', '.join(close)}" if close else ""
-    return f"unknown {what} {name!r}; allowed: {', '.join(allowed)}{hint}"
+    return f"unknown {what} {name!r}; allowed: {', '.join(allowed)}{hint(name, allowed)}"

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.blocks import Fold
+from builder.pages.blocks import Fold, Table
 from builder.pages.compositions import Page
 from builder.pages.handbook.derivation_words import told_in_words
 from builder.pages.languages.translated import spoken_id
@@ -12,7 +12,7 @@ from builder.pages.reader_tools import Converter, Corrector
 from builder.program.languages import ENGLISH, LANGUAGES, is_right_to_left
 from builder.program.look import Look
 from builder.render.links import checked_path, looked_up, relative
-from builder.render.markup import CAUTION, INVENTED, Marker, NavigationSection, SiteFacts
+from builder.render.markup import CAUTION, INVENTED, Marker, SiteFacts
 from builder.render.scripts import EXACT, TOOLS, script_assets
 from builder.render.templates import fill, stylesheet
 from builder.render.webfonts import web_fonts
@@ -46,12 +46,14 @@ class HtmlRenderer:
         self,
         figures: Mapping[str, Figure],
         hrefs: Mapping[str, str],
-        sections: Sequence[NavigationSection],
+        sections: Sequence[tuple[str, str, str]],
         facts: SiteFacts,
         *,
         scripts: tuple[str, ...] = (),
     ) -> None:
         """``hrefs`` maps every reference to its site path; ``scripts`` are site paths of script files.
+
+        :param sections: what the navigation lists: id, title and reference of the first page of each part.
 
         :raises RenderError: when a path leaves the site.
         """
@@ -160,3 +162,26 @@ def site_assets(look: Look | None = None) -> dict[str, bytes]:
     assets.update(script_assets())
     assets.update({f"{FONTS}/{name}": data for name, data in web_fonts().items()})
     return assets
+
+
+# ---- the index over many sites -------------------------------------------------------------
+
+
+TITLE = "Portable gas detection"
+
+
+def index_files(page: Page, hrefs: Mapping[str, str]) -> dict[str, bytes]:
+    """Path -> bytes of the page with its style and fonts.
+
+    :raises RenderError: for a page that cannot be set.
+    """
+    count = sum(len(block.rows) for block in page.blocks if isinstance(block, Table))
+    facts = SiteFacts(
+        name="all sites",
+        title=TITLE,
+        draft=False,
+        revision=f"Index of {count} site{'' if count == 1 else 's'}",
+        as_of="the day beside each site",
+    )
+    assets = {path: data for path, data in site_assets().items() if path == STYLESHEET or path.startswith(FONTS)}
+    return {page.path: HtmlRenderer({}, hrefs, (), facts).render(page).encode()} | assets

@@ -14,7 +14,7 @@ from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.pages.labels import LabelGrid
 from builder.program.paper_settings import SheetSetting
-from builder.render.formats import CardFormat, PaperSize, SheetPlace
+from builder.render.formats import CardFormat, PaperSize, SheetPlace, placed_at
 from builder.render.sheet_marks import EDGE, GAUGE_MM, MARK_LONG, MARK_OFF, Bar, Marks, Note
 
 HEAD, TAIL = 16.0, 12.0
@@ -128,16 +128,12 @@ class Sheet:
         """The place that comes to lie behind ``front``."""
         left = front.left if self.over_the_top else self.width - front.left - front.width
         top = self.height - front.top - front.height if self.over_the_top else front.top
-        return SheetPlace(left=round(left, 4), top=round(top, 4), width=front.width, height=front.height)
+        return placed_at(left, top, front.width, front.height)
 
     def half_turn(self, place: SheetPlace) -> SheetPlace:
         """A place as seen once the sheet has made half a turn on the table."""
-        return SheetPlace(
-            left=round(self.width - place.left - place.width, 4),
-            top=round(self.height - place.top - place.height, 4),
-            width=place.width,
-            height=place.height,
-        )
+        left, top = self.width - place.left - place.width, self.height - place.top - place.height
+        return placed_at(left, top, place.width, place.height)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,11 +188,11 @@ def _grid(form: CardFormat, width: float, height: float, setting: SheetLayout) -
 def _places(columns: int, rows: int, first: SheetPlace, gap_x: float, gap_y: float) -> tuple[SheetPlace, ...]:
     """Equal places in a grid, row by row; ``first`` is that in the upper left corner."""
     return tuple(
-        SheetPlace(
-            left=round(first.left + column * (first.width + gap_x), 4),
-            top=round(first.top + row * (first.height + gap_y), 4),
-            width=first.width,
-            height=first.height,
+        placed_at(
+            first.left + column * (first.width + gap_x),
+            first.top + row * (first.height + gap_y),
+            first.width,
+            first.height,
         )
         for row in range(rows)
         for column in range(columns)

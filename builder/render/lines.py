@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
+from builder.base.grouping import grouped
 from builder.render.formats import SAFE_MM
 from builder.render.laid_out import LaidOutItem, Side
 from builder.render.shapes import MM_A_PT, Rect, down, up
@@ -60,10 +61,8 @@ def stubs(side: Side) -> Iterator[tuple[str, str]]:
 
 def _flows(side: Side) -> Iterator[list[list[LaidOutItem]]]:
     """The lines of each text, from above; what stands on one baseline is one line."""
-    flows: dict[int, list[LaidOutItem]] = {}
-    for ink in side.inks:
-        if ink.kind == "text" and ink.flow and ink.text.strip() and not ink.decor and not ink.generated:
-            flows.setdefault(ink.flow, []).append(ink)
+    texts = (ink for ink in side.inks if ink.kind == "text" and ink.flow and ink.text.strip())
+    flows = grouped((ink for ink in texts if not ink.decor and not ink.generated), lambda ink: ink.flow)
     for inks in flows.values():
         lines: list[list[LaidOutItem]] = []
         for ink in sorted(inks, key=lambda one: one.baseline):
@@ -131,12 +130,8 @@ def codes(side: Side) -> Iterator[tuple[str, str]]:
             yield code.block, f"a module of the code is {down(module)} mm wide, at least {MODULE_MM} mm is needed"
         for ink in side.inks:
             read = ink.kind == "text" and not ink.decor and ink.text.strip()  # the word behind drafts is covered
-            if read and ink.core is not None and _meet(ink.core, code.rect):
+            if read and ink.core is not None and min(ink.core.shared(code.rect)) > SLACK_MM:
                 yield ink.block, f'"{ink.text.strip()[:24]}" is printed over a square code or its blank edge'
-
-
-def _meet(one: Rect, other: Rect) -> bool:
-    return min(one.shared(other)) > SLACK_MM
 
 
 # ---- what was set apart ------------------------------------------------------------
@@ -145,10 +140,7 @@ def _meet(one: Rect, other: Rect) -> bool:
 def torn_over_pages(sides: Sequence[Side], expected: Sequence[tuple[str, str]]) -> Iterator[tuple[Side, str, str]]:
     """What of a side, or panel, ran on to another page; as many pages as were ``expected`` are none too many."""
     wanted = Counter(expected)
-    met: dict[tuple[str, str], list[Side]] = {}
-    for side in sides:
-        met.setdefault((side.card, side.name), []).append(side)
-    for key, parts in met.items():
+    for key, parts in grouped(sides, lambda side: (side.card, side.name)).items():
         for part in parts[max(wanted[key], 1) :]:
             for block in dict.fromkeys(ink.block for ink in part.inks if not ink.decor):
                 inks = [ink for ink in part.inks if ink.block == block and not ink.decor]

@@ -6,13 +6,7 @@ from functools import lru_cache
 from urllib.parse import quote
 
 from builder.base.errors import RenderError
-from builder.base.nearest import nearest
-
-
-def hint(word: str, known: Mapping[str, object]) -> str:
-    """The nearest real names, as the tail of a message."""
-    close = nearest(word, known)
-    return f"; nearest: {', '.join(close)}" if close else ""
+from builder.base.nearest import hint
 
 
 def looked_up(target: str, hrefs: Mapping[str, str], page: str) -> str:

@@ -9,6 +9,7 @@ from datetime import date
 from typing import NoReturn
 
 from builder.base.errors import RenderError
+from builder.base.nearest import hint
 from builder.base.quantity import printed_unit
 from builder.base.record import dataclass
 from builder.figures.figure import NO_BREAK_SPACE, Figure
@@ -17,7 +18,6 @@ from builder.pages.numbers import spoken_figures
 from builder.pages.reader_tools import Converter, Corrector
 from builder.program.languages import ENGLISH, is_right_to_left
 from builder.program.look import Look
-from builder.render.links import hint
 from builder.render.no_break import cell_unbroken, id_unbroken
 from builder.render.plan_svg import plan_svg
 from builder.render.svg import BOOK, BOOK_LADDER, PAGE, PAPER, SCREEN, chart_svg
@@ -58,17 +58,6 @@ class SiteFacts:
     counted: date = date.min
     """The day the due dates were counted from."""
     look: Look = field(default_factory=Look)
-
-
-@dataclass(frozen=True, slots=True)
-class NavigationSection:
-    """A part of the handbook: its place in the navigation and in the book."""
-
-    id: str
-    """What ``Page.section`` says."""
-    title: str
-    links: tuple[tuple[str, str], ...] = ()
-    """(reference, title) of the pages that the navigation lists; a single one stands without the section's title."""
 
 
 @dataclass(frozen=True, slots=True)

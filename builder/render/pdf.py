@@ -243,7 +243,9 @@ def _require_own_glyphs(document: Document, families: tuple[str, ...]) -> None:
 
 
 def _finished(document: Document, pdf: Any, boxes: Sequence[PageBoxes]) -> None:
-    _scope_headers(document)
+    for side in engine.page_boxes(document):
+        for piece in engine.boxes_below(side):
+            piece.scope_head()
     _mark_languages(document, pdf)
     if boxes:
         for reference, page, box in zip(pdf.page_references, document.pages, boxes, strict=True):
@@ -275,9 +277,3 @@ def _mark_languages(document: Document, pdf: Any) -> None:
     for made in pdf.objects:
         if isinstance(made, dict) and made.get("S") == "/Sect" and made.get("Pg") in spoken:
             made["Lang"] = type(pdf.catalog["Lang"])(spoken[made["Pg"]])
-
-
-def _scope_headers(document: Document) -> None:
-    for page in engine.page_boxes(document):
-        for box in engine.boxes_below(page):
-            box.scope_head()

@@ -12,7 +12,7 @@ from builder.program.languages import ENGLISH, is_right_to_left
 from builder.render.card_pages import card_css, card_label, leaves, page_css, words_for
 from builder.render.cards import RenderedCard
 from builder.render.documents import Document, Made, make
-from builder.render.formats import SheetPlace, card_format, paper
+from builder.render.formats import card_format, paper
 from builder.render.imposition import USUAL, Copy, Placed, Sheet, SheetLayout, filled, plan
 from builder.render.jobs import Job, job
 from builder.render.pdf import PageBoxes, PdfEngine
@@ -106,7 +106,7 @@ def _render(
             css=(card_css(), page_css(sheet.width, sheet.height), _sheet_css(sheet)),
             title=title,
             language=language,
-            boxes=_boxes([cards[at] for at in every], sheet, setting),
+            boxes=tuple(_boxes([cards[at] for at in every], sheet, setting)),
         ),
     )
     if not engine.lays_out:
@@ -119,40 +119,26 @@ def _render(
 
 def _copies(every: Sequence[int], leaves_of: Sequence[int], sheet: Sheet) -> Iterator[Copy]:
     """Where each copy of each card lies."""
-    deep, places = max(leaves_of), len(sheet.fronts)
+    deep, places, faces = max(leaves_of), len(sheet.fronts), (sheet.fronts, sheet.drawn_backs)
     for number, card in enumerate(every):
         at, first = number % places, number // places * deep
-        yield Copy(
-            card,
-            tuple(
-                Placed(
-                    side,
-                    first + side,
-                    (sheet.drawn_backs if side else sheet.fronts)[at].left,
-                    (sheet.drawn_backs if side else sheet.fronts)[at].top,
-                    turned=bool(side) and sheet.over_the_top,
-                )
-                for side in range(leaves_of[card])
-            ),
-        )
+        drawn = ((side, faces[side][at]) for side in range(leaves_of[card]))
+        turned = sheet.over_the_top
+        yield Copy(card, tuple(Placed(n, first + n, on.left, on.top, turned=turned and n > 0) for n, on in drawn))
 
 
-def _boxes(cards: Sequence[SheetCard], sheet: Sheet, setting: SheetLayout) -> tuple[PageBoxes, ...]:
+def _boxes(cards: Sequence[SheetCard], sheet: Sheet, setting: SheetLayout) -> Iterator[PageBoxes]:
     """The rectangle around all cards of each printed side, trimmed, and its bleed."""
-    made: list[PageBoxes] = []
+    deep = max(card.leaves for card in cards)
     for part in sheet.dealt(cards):
-        for number in range(1, max(card.leaves for card in cards) + 1):
-            places = (sheet.fronts if number == 1 else sheet.backs)[: len(part)]
-            made.append(
-                PageBoxes(
-                    left=min(at.left for at in places),
-                    top=min(at.top for at in places),
-                    right=max(at.left + at.width for at in places),
-                    bottom=max(at.top + at.height for at in places),
-                    bleed=setting.bleed,
-                )
+        for places in (side[: len(part)] for side in (sheet.fronts, sheet.backs)[:deep]):
+            yield PageBoxes(
+                left=min(at.left for at in places),
+                top=min(at.top for at in places),
+                right=max(at.left + at.width for at in places),
+                bottom=max(at.top + at.height for at in places),
+                bleed=setting.bleed,
             )
-    return tuple(made)
 
 
 def _sheet_css(sheet: Sheet) -> str:
@@ -200,8 +186,15 @@ def _sheet_page(
     places = (sheet.drawn_backs if back else sheet.fronts)[: len(cards)]
     form = card_format(form_name)
     side = words["back"] if back else words["front"]
+    draft = f" · {words['draft']}"
     cells = tuple(
-        _cell(card, side, place, setting, words, folded=form.folded)
+        _Cell(
+            left=place.left,
+            width=place.width,
+            label_top=place.top + place.height + setting.bleed + LABEL_DOWN,
+            label=f"{card.label} · {side} · {card.code}{draft if card.draft else ''}",
+            folded=form.folded,
+        )
         for card, place in zip(cards, places, strict=True)
         if number <= card.leaves
     )
@@ -209,17 +202,4 @@ def _sheet_page(
     strokes += corner_marks(form, places) + upright_bar(sheet.height)
     return _SheetPage(
         marks=sheet.marks(strokes, words["gauge"], *notes), turned=back and sheet.over_the_top, cells=cells
-    )
-
-
-def _cell(
-    card: SheetCard, side: str, place: SheetPlace, setting: SheetLayout, words: Mapping[str, str], *, folded: bool
-) -> _Cell:
-    draft = f" · {words['draft']}" if card.draft else ""
-    return _Cell(
-        left=place.left,
-        width=place.width,
-        label_top=place.top + place.height + setting.bleed + LABEL_DOWN,
-        label=f"{card.label} · {side} · {card.code}{draft}",
-        folded=folded,
     )

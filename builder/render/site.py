@@ -9,7 +9,6 @@ from builder.base.gc_pause import gc_frozen
 from builder.base.record import dataclass
 from builder.base.sources import sources_digest
 from builder.base.spool import Spool
-from builder.base.store import NoStore, Store
 from builder.base.telling import Tell
 from builder.figures.figure import Figure
 from builder.history.archive import Past
@@ -18,18 +17,18 @@ from builder.pages.books.book import Book
 from builder.pages.compositions import Card, Page, figures_in
 from builder.pages.forms import LogSheet
 from builder.pages.handbook.page_words import words_on
+from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import sheet_path
 from builder.pages.labels import LabelPages
-from builder.program.paper_settings import SheetSetting
 from builder.render.book import Bindery, Bound, Printing, printed_figures
 from builder.render.cards import CardOrFaults, RenderedCard, card_job, good_cards, refuse_twins
 from builder.render.documents import Made, printed_parts, refuse_faults
 from builder.render.forms import form_job
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
-from builder.render.imposition import SheetLayout, setting_of
+from builder.render.imposition import SheetLayout
 from builder.render.jobs import Workshop, results
 from builder.render.labels import label_job
-from builder.render.markup import NavigationSection, SiteFacts
+from builder.render.markup import SiteFacts
 from builder.render.page_cache import PageCache, Rendered
 from builder.render.scripts import EVERYWHERE
 from builder.render.sheets import by_format, sheet_job
@@ -57,7 +56,6 @@ class Papers:
     setting: SheetLayout
 
 
-NO_SETTING = SheetSetting()
 CHAPTERS_AFTER_CARDS = 3.0
 """What cards print stands in chapters and log sheets as well, which take about so many times as long with them."""
 Prints: TypeAlias = Mapping[str, tuple[str, ...]]
@@ -92,28 +90,23 @@ def begin_papers(
 def render_site(
     *,
     begun: Begun,
+    papers: Papers,
     pages: Sequence[Page],
-    cards: Sequence[Card],
     books: Sequence[Book] = (),
-    log_sheets: Sequence[LogSheet] = (),
-    labels: Sequence[LabelPages] = (),
     figures: Mapping[str, Figure],
     told: Mapping[str, str] | None = None,
     hrefs: Mapping[str, str],
     book_hrefs: Mapping[str, str],
     facts: Mapping[str, Any],
-    sections: Sequence[tuple[str, str, str]],
-    paper: str,
     shop: Workshop,
     tell: Tell,
     beside: Beside,
-    sheets: SheetSetting = NO_SETTING,
     past: Past | None = None,
 ) -> RenderedSite:
     """Render it all.
 
     :param told: a hash of all that each figure is.
-    :param begun: what was begun of ``cards`` and ``labels``, in their order.
+    :param begun: what was begun of the cards and labels of ``papers``, in their order.
     :param beside: makes what else the site has; called while other processes lay out.
     :param past: what was released before, and which revision is being released.
     :raises FitError: with the faults of every card, log sheet, label and page of a book that does not fit.
@@ -122,16 +115,15 @@ def render_site(
     past = past or Past()
     last = past.archive.last
     printing = Printing(
-        figures=begun.figures, hrefs=book_hrefs, about=SiteFacts(**facts), paper=paper,
+        figures=begun.figures, hrefs=book_hrefs, about=SiteFacts(**facts), paper=papers.paper,
         releasing=past.releasing, before=last.chapters if last else {},
     )  # fmt: skip
-    papers = Papers(cards=cards, log_sheets=log_sheets, labels=labels, paper=paper, setting=setting_of(sheets))
-    tell(f"working on {len(books)} books and {len(log_sheets)} log sheets")
+    tell(f"working on {len(books)} books and {len(papers.log_sheets)} log sheets")
     bound = start_books(shop, books, printing)
     on_paper = _OnPaper(shop, papers, begun)
     files = Spool()
     words: dict[str, Any] = {}
-    for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop, told):
+    for page, made in rendered_pages(pages, figures, hrefs, facts, shop, told):
         made.put(files, page.path)
         words[page.id] = made.beside
     files.update(site_assets(facts["look"]))
@@ -150,49 +142,32 @@ def rendered_pages(
     figures: Mapping[str, Figure],
     hrefs: Mapping[str, str],
     facts: Mapping[str, Any],
-    sections: Sequence[tuple[str, str, str]],
-    shop: Workshop | None = None,
+    shop: Workshop,
     told: Mapping[str, str] | None = None,
 ) -> Iterator[tuple[Page, Rendered]]:
     """Each page with its document and its words; those that nothing changed on are taken from what is kept.
 
     :param told: a hash of all that each figure is, where it was made already.
     """
-    parts = [NavigationSection(id=name, title=title, links=((index, title),)) for name, title, index in sections]
     scripts = (*EVERYWHERE, DUE_SCRIPT)
     shown = printed_parts(figures)
-    renderer = HtmlRenderer(shown, hrefs, parts, SiteFacts(**facts), scripts=scripts)
+    renderer = HtmlRenderer(shown, hrefs, SECTIONS, SiteFacts(**facts), scripts=scripts)
     code = [sources_digest(module) for module in (HtmlRenderer.__module__, words_on.__module__)]
-    basis = digest(code, surroundings(), parts, dict(facts), scripts)
-    store: Store = shop.store if shop else NoStore()
+    basis = digest(code, surroundings(), SECTIONS, dict(facts), scripts)
     cache: PageCache[Page] = PageCache(
-        store,
+        shop.store,
         basis,
         (figures, shown, hrefs),
         lambda *asked: renderer.render_with(*asked).encode(),
         lambda page, _, printed, __: words_on(page, printed),
-        shop.made if shop else None,
+        shop.made,
         told=told,
     )
     with gc_frozen(searching=True):
         for page in pages:
             yield page, cache.rendered(page)
         cache.keep()
-    if shop:
-        shop.asked["pages"] += len(pages)
-
-
-def html_pages(
-    pages: Sequence[Page],
-    figures: Mapping[str, Figure],
-    hrefs: Mapping[str, str],
-    facts: Mapping[str, Any],
-    sections: Sequence[tuple[str, str, str]],
-    shop: Workshop | None = None,
-) -> Iterator[tuple[str, bytes]]:
-    """Site path and bytes of the document of each page."""
-    for page, made in rendered_pages(pages, figures, hrefs, facts, sections, shop):
-        yield page.path, made.data()
+    shop.asked["pages"] += len(pages)
 
 
 # ---- on paper ---------------------------------------------------------------------

@@ -7,7 +7,8 @@ from builder.base.errors import RenderError
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Chart
-from builder.render.arabic import text_width
+from builder.render.arabic import has_arabic, text_width
+from builder.render.direction import RUN
 from builder.render.fonts import FAMILY
 from builder.render.plot import ASCENT, BESIDE, BOLD, LINE, ChartLabel, PlacedLabel, Plot, Size, plot_of
 
@@ -242,3 +243,46 @@ def _label(label: ChartLabel, plot: Plot, look: Look, printed: Callable[[Caption
         ends = f"{_n(start)},{_n(label.from_y)} {_n(end)},{_n(label.y)}"
         yield f'<polyline class="leader" points="{ends}" fill="none" stroke="{look.ink}" stroke-width="{HAIR}"/>'
     yield from (_text(one, plot, look) for one in _of_label(label, plot) if printed(one))
+
+
+# ---- charts in Arabic ----------------------------------------------------------------------
+
+
+RISE = 0.857
+"""From the top of a laid-over line to its baseline, over the type size, as the engine sets both faces."""
+
+
+def chart_over(chart: Chart, figures: Mapping[str, Figure], size: Size, look: Look, name: str) -> str:
+    """The picture with its Arabic words laid over it, as HTML.
+
+    In a picture the engine sets each letter by itself and from left to right; in text it shapes and orders them. The
+    picture is not turned: Arabic technical texts often keep axes, like numbers, from left to right (common practice,
+    no source).
+
+    :raises RenderError: as ``chart_svg``.
+    """
+    plot = plot_of(chart, figures, size)
+    picture = plot_svg(chart, plot, look, name, lambda one: not has_arabic(one.words))
+    words = [_laid_over(one, plot, look) for one in captions(plot, look) if has_arabic(one.words)]
+    frame = f"width: {plot.width:g}mm; height: {plot.height:.2f}mm"
+    return "\n".join([f'<div class="drawing" style="{frame}">', picture, *words, "</div>"])
+
+
+def _laid_over(one: Caption, plot: Plot, look: Look) -> str:
+    """A caption as a paragraph; all of those in letters begin at their left end."""
+    place = f"left: {one.x:.2f}mm; top: {one.y - RISE * plot.text:.2f}mm"
+    type_ = f"font-size: {plot.text:g}mm; font-weight: {one.weight}; color: {look.ink}"
+    return f'<p class="over {one.part}" style="{place}; {type_}">{boxed_words(one.words)}</p>'
+
+
+def boxed_words(words: str) -> str:
+    """Words as HTML, with what is read from left to right in boxes, so that readers of the PDF keep the order too.
+
+    >>> boxed_words("القاعدة: 10 %LEL")
+    'القاعدة: <span class="ltr">10 %LEL</span>'
+    """
+    found, at = "", 0
+    for run in RUN.finditer(words):
+        found += f'{escape(words[at : run.start()])}<span class="ltr">{escape(run[0])}</span>'
+        at = run.end()
+    return found + escape(words[at:])

@@ -7,6 +7,7 @@ from builder.figures.figure import Figure
 from builder.pages.compositions import Card
 from builder.pages.fixed_words import FIXED
 from builder.pages.languages.po import Entry
+from builder.pages.numbers import card_languages
 from builder.pages.wording import plain
 from builder.program.languages import LANGUAGES, is_right_to_left
 from builder.render.card_pages import card_css, card_html, language_css, leaves, side_css
@@ -42,10 +43,10 @@ def card_pictures(
 ) -> Iterator[CardPicture]:
     """The cards that speak a language, each with its texts."""
     for card in cards:
-        if language not in {card.faced(side).language for side in card.sides}:
+        if language not in card_languages(card):
             continue
         form, file = card_format(card.format), f"cards/{card.id}.yaml"
-        css = "".join((card_css(), *language_css([card]), side_css(form), FACE))
+        css = "".join((card_css(), *language_css(card), side_css(form), FACE))
         yield CardPicture(
             id=card.id,
             html=card_html(card, figures).replace("</head>", f"<style>{css}</style></head>", 1),

@@ -4,7 +4,7 @@ import re
 from functools import lru_cache
 from typing import Final
 
-from builder.pages.channel_names import SUBSCRIPTS
+from builder.pages.handbook.labels import SUBSCRIPTS
 from builder.program.languages import ENGLISH, LANGUAGES
 
 SYMBOL: Final = "(?:Cl|Br|[HCNOSF])"

@@ -16,11 +16,10 @@ from pathlib import Path
 from builder import building, pipeline
 from builder.base.spool import Spool
 from builder.base.store import NoStore
-from builder.pages.handbook.sections import SECTIONS
 from builder.render.scripts import INDEX, put_reader_scripts
-from builder.render.site import html_pages
 from tests.benchmark.grown import CONTENT, DAY, Size, grow
 from tests.benchmark.reading import measure
+from tests.rendered import html_pages
 
 LARGEST = 8
 
@@ -48,7 +47,7 @@ def composed(content: Path) -> Mapping[str, bytes]:
     made = pipeline.compose(judged)
     clock("composed")
     figures = judged.ledger.figures
-    files = dict(html_pages(made.pages, figures, made.hrefs, pipeline.site_facts(judged, draft=True), SECTIONS))
+    files = html_pages(made.pages, figures, made.hrefs, pipeline.site_facts(judged, draft=True))
     put_reader_scripts(scripts := Spool(), made.reader, figures, made.hrefs, NoStore())
     files |= scripts
     clock("pages and scripts")

@@ -12,10 +12,9 @@ from builder.figures.due_checks import State
 from builder.pages.blocks import Table
 from builder.pages.compositions import figures_in, links_in
 from builder.pages.handbook.registers import MANY_CYLINDERS, MANY_UNITS, ROWS
-from builder.pages.handbook.sections import SECTIONS
 from builder.pages.hrefs import LATE
-from builder.render.site import html_pages
 from tests.benchmark.grown import Size, grow
+from tests.rendered import html_pages
 
 DAY = date(2026, 11, 25)
 
@@ -85,7 +84,7 @@ def test_every_figure_and_every_thing_is_reached_from_the_indexes(big):
 def test_no_page_but_of_charts_is_heavy_and_every_link_of_the_lists_leads_somewhere(big):
     lists = [page for page in big.pages if page.id.partition(":")[0] in ("page", "units-in", "due", "keys", "index")]
     facts = pipeline.site_facts(big.judged, draft=True)
-    made = dict(html_pages(lists, big.judged.ledger.figures, big.hrefs, facts, SECTIONS))
+    made = html_pages(lists, big.judged.ledger.figures, big.hrefs, facts)
     # the page of findings names hundreds of checks that are overdue there, one by one
     heavy = {path: len(data) for path, data in made.items() if len(data) > 200_000 + 20_000 * (path == "findings.html")}
     assert heavy == {}

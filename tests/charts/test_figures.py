@@ -12,6 +12,7 @@ from builder.pages.blocks import Chart
 from builder.pages.charts.limits import area_ladder, ladder, time_charts
 from builder.pages.charts.readings import displacement_chart, reading_charts
 from builder.pages.compositions import figures_in
+from builder.pages.translator import Translator
 
 
 @pytest.fixture(params=["demo_site", "small_site"])
@@ -23,7 +24,7 @@ def charts_of(site) -> list[Chart]:
     program, ledger = site.program, site.ledger
     found = [displacement_chart(ledger)]
     for area in program.areas.values():
-        found += reading_charts(program, ledger, area)
+        found += reading_charts(Translator(program=program), ledger, area)
         found.append(area_ladder(program, ledger, area))
     for gas in program.gases.values():
         found.append(ladder(program, ledger, gas))

@@ -41,7 +41,7 @@ def laid_out(engine, form="A7", css="", change=lambda html: html):
 
 def faults_of(engine, *args, **named):
     one, document = laid_out(engine, *args, **named)
-    return fit_faults(sides_of(document), [(one.id, side.name) for side in one.sides], len(document.pages))
+    return fit_faults(sides_of(document), [(one.id, side.name) for side in one.sides])
 
 
 def words_of(document):

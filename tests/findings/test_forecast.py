@@ -12,7 +12,7 @@ import pytest
 from builder.base.errors import ContentError
 from builder.figures.compute import compute
 from builder.figures.forecast import forecast
-from builder.pages.forecast_lines import forecast_rows, money
+from builder.pages.tables import forecast_rows, money
 
 AS_OF = date(2026, 11, 25)
 HEAD = "unit,time,kind,cylinder,result\n"

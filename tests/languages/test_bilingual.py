@@ -98,7 +98,7 @@ def told_languages(reader):
 def test_the_first_column_stands_where_its_side_begins(pair, judged):
     languages, card, _ = pair
     form = card_format(card.format)
-    css = (card_css(), *language_css([card]), page_css(form.width, form.height), side_css(form))
+    css = (card_css(), *language_css(card), page_css(form.width, form.height), side_css(form))
     with PdfEngine() as engine:
         laid = sides_of(engine.document(card_html(card, judged.ledger.figures), css))
     for language, side in zip(languages, laid, strict=True):
@@ -124,7 +124,7 @@ def test_both_sides_print_the_same_numbers(pair):
 def test_the_word_behind_a_draft_is_whole(language, form):
     one = replace(sample("d", (block_of("text", para("7")),), form=form), language=language, draft=True)
     size = card_format(form)
-    css = (card_css(), *language_css([one]), page_css(size.width, size.height), side_css(size))
+    css = (card_css(), *language_css(one), page_css(size.width, size.height), side_css(size))
     with PdfEngine() as engine:
         (side,) = sides_of(engine.document(card_html(one, FIGURES), css))
     (word,) = [ink for ink in side.inks if ink.decor and ink.kind == "text"]

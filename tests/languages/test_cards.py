@@ -118,7 +118,7 @@ def test_arabic_is_marked_and_mirrored(demo, judged):
 def test_in_arabic_the_first_column_stands_on_the_right(demo, judged):
     one = composed(demo, ARABIC)
     form = card_format(one.format)
-    css = (card_css(), *language_css([one]), page_css(form.width, form.height), side_css(form))
+    css = (card_css(), *language_css(one), page_css(form.width, form.height), side_css(form))
     with PdfEngine() as engine:
         side = sides_of(engine.document(card_html(one, judged.ledger.figures), css))[0]
     number = next(ink for ink in side.inks if ink.block == "contacts" and ink.text.strip() == "4400")
@@ -150,7 +150,7 @@ def test_arabic_without_its_font_is_a_plain_error(monkeypatch):
     monkeypatch.setattr(arabic, "FACES", lacking)
     one = replace(card("arabic", (block("text", para("غاز")),)), language="ar")
     with pytest.raises(RenderError, match="no_such_font_package is not installed"):
-        language_css([one])
+        language_css(one)
 
 
 @pytest.mark.parametrize("language", ["en", *LANGUAGES])

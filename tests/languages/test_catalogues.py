@@ -10,7 +10,7 @@ from babel import Locale
 from babel.messages.pofile import read_po
 from babel.units import format_unit
 
-from builder.pages.channel_names import OXYGEN_WORDS, RISING_WORDS, alarm_word
+from builder.pages.handbook.labels import OXYGEN_WORDS, RISING_WORDS, alarm_word
 from builder.pages.wording import (
     NotingWording,
     Wording,

@@ -62,7 +62,7 @@ def test_a_side_without_an_alarm_of_the_reader_says_where_it_is(judged):
 def test_the_number_for_an_emergency_is_large_bold_and_on_the_front(judged, name):
     card = cards(judged)[name]
     form = card_format(card.format)
-    css = (card_css(), *language_css([card]), page_css(form.width, form.height), side_css(form))
+    css = (card_css(), *language_css(card), page_css(form.width, form.height), side_css(form))
     with PdfEngine() as engine:
         front = sides_of(engine.document(card_html(card, judged.ledger.figures), css))[0]
     [number] = [ink for ink in front.inks if ink.text == "4400" and ink.block == "contacts"]

@@ -15,18 +15,17 @@ from babel.dates import format_skeleton
 
 from builder import pipeline
 from builder.pages.blocks import Fig, Link, Strong, Text
-from builder.pages.handbook.sections import SECTIONS
 from builder.pages.languages.runs import message_of, run_of
 from builder.pages.languages.speech import Speech
 from builder.pages.wording import PAGES, catalogue_of
 from builder.program.languages import LANGUAGES
 from builder.program.translations import why_wrong
 from builder.render.jobs import Workshop
-from builder.render.site import html_pages
 from builder.render.spoken import spoken_pages
 from tests.languages.conftest import LANGUAGES as OTHERS
 from tests.languages.site_in import judged as judged_now
 from tests.languages.site_in import site_in
+from tests.rendered import html_pages
 
 VOID = {"meta", "link", "input", "br", "hr", "img", "col"}
 
@@ -66,7 +65,7 @@ def site(tmp_path_factory):
     with Workshop(1) as shop:
         spoken = spoken_pages(found.published, {"es", "ar"}, found.ledger.figures, composed.hrefs, facts, shop)
         made = {page.path: one.data() for page, one in spoken}
-        made |= dict(html_pages(composed.pages, found.ledger.figures, composed.hrefs, facts, SECTIONS, shop))
+        made |= html_pages(composed.pages, found.ledger.figures, composed.hrefs, facts, shop)
     return found, {path: data.decode() for path, data in made.items()}
 
 

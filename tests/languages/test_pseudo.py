@@ -15,10 +15,10 @@ import pytest
 from builder.base.where import Given
 from builder.pages.cards.blocks.plain_blocks import STATUS
 from builder.pages.cards.compose import compose_cards
-from builder.pages.channel_names import SUBSCRIPTS
 from builder.pages.compositions import figures_in
 from builder.pages.fixed_words import LETTERS
 from builder.pages.forms import log_sheets
+from builder.pages.handbook.labels import SUBSCRIPTS
 from builder.pages.labels import label_pages
 from builder.pages.numbers import spelled_day
 from builder.pages.prose import ProseContext

@@ -12,8 +12,7 @@ from builder.base.spool import Spool
 from builder.history.chapters import CHAPTERS
 from builder.history.edition import read_edition
 from builder.pages.edition import edition_of
-from builder.publish.history_json import chapters_json, history_files
-from builder.publish.ledger_json import put_ledger
+from builder.publish.ledger_json import chapters_json, history_files, put_ledger
 from tests.conftest import MINIMAL
 
 DAY = date(2026, 11, 25)

@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from builder.figures.compute import compute
+from builder.pages.handbook.derivation_words import lengths
 from builder.pages.handbook.figure_pages import MOST, SMALL, family_of, figure_pages
-from builder.pages.handbook.figure_told import lengths
 from tests.pages.conftest import AS_OF
 
 

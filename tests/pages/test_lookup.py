@@ -8,11 +8,10 @@ import pytest
 
 from builder.pages.blocks import Heading, Link, Paragraph, Text
 from builder.pages.compositions import links_in
-from builder.pages.handbook.entries import KINDS, entries_of
+from builder.pages.handbook.entries import KINDS, entries_of, folded_text
 from builder.pages.handbook.figure_pages import figure_pages
 from builder.pages.handbook.glossary import CHECKED, all_terms, term_groups
 from builder.pages.handbook.reader_data import derivation, reader_data
-from builder.pages.handbook.search_page import folded_text
 from builder.pages.handbook.uses import THINGS
 
 

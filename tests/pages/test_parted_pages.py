@@ -9,11 +9,10 @@ from builder.history.archive import Past, read_archive
 from builder.pages.blocks import Heading, Paragraph, Table, Text
 from builder.pages.compositions import Page
 from builder.pages.handbook.parted_pages import parted_pages
-from builder.pages.handbook.sections import SECTIONS
 from builder.pipeline import site_facts
 from builder.render.jobs import Workshop
-from builder.render.site import html_pages
 from tests.conftest import DAY, DEMO
+from tests.rendered import html_pages
 from tests.shared import judged_once
 
 MOST_PAGE = 60 * 1024
@@ -74,5 +73,5 @@ def test_what_the_demo_changed_since_its_first_release_stands_on_pages_that_are_
     assert len(told) > 1
     with Workshop() as shop:
         facts = site_facts(judged, draft=True)
-        files = dict(html_pages(told, judged.ledger.figures, made.hrefs, facts, SECTIONS, shop))
+        files = html_pages(told, judged.ledger.figures, made.hrefs, facts, shop)
     assert {path: len(data) for path, data in files.items() if len(data) > MOST_PAGE} == {}

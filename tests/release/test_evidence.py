@@ -14,8 +14,7 @@ from builder import pipeline
 from builder.base.errors import ContentError, PublishError, UsageError
 from builder.cli import run
 from builder.release.difference import difference
-from builder.release.evidence import evidence
-from builder.release.pack_check import WHAT, verify_pack
+from builder.release.evidence import WHAT, evidence, verify_pack
 from tests.release.forgery import mend, redraw, replace_text
 from tests.release.release_kit import SECOND_DAY, edit, linked_copy, overwrite, sound_content
 

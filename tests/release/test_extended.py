@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from builder.base.errors import PublishError
-from builder.release.evidence import evidence
-from builder.release.pack_check import verify_pack
+from builder.release.evidence import evidence, verify_pack
 from builder.release.release import release
 from builder.render.book import Bound
 from builder.verify.verify import SAID_AGAIN, verify

@@ -42,7 +42,7 @@ def test_groups_of_a_number_stand_in_their_order_on_the_card():
     """Without isolates the engine prints them in reverse: what this is there to prevent."""
     form = card_format("A7")
     one = arabic_card()
-    css = (card_css(), *language_css([one]), page_css(form.width, form.height), side_css(form))
+    css = (card_css(), *language_css(one), page_css(form.width, form.height), side_css(form))
     with PdfEngine() as engine:
         (side,) = sides_of(engine.document(card_html(one, FIGURES), css))
         broken = card_html(one, FIGURES).replace(ISOLATE, "").replace(END, "")
@@ -56,7 +56,7 @@ def test_sentences_in_english_on_a_card_in_arabic_keep_their_order():
     orders = Table(columns=("", ""), kind="actions", rows=((words("Out now. Stay out."), words("H2S")),))
     form = card_format("A7")
     one = replace(arabic_card(), sides=card("c", (block("alarm-actions", orders),)).sides)
-    css = (card_css(), *language_css([one]), page_css(form.width, form.height), side_css(form))
+    css = (card_css(), *language_css(one), page_css(form.width, form.height), side_css(form))
     with PdfEngine() as engine:
         (side,) = sides_of(engine.document(card_html(one, FIGURES), css))
     [said] = [ink for ink in side.inks if "now" in ink.text]

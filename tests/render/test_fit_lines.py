@@ -36,7 +36,7 @@ def laid(engine, one, css=""):
 
 def faults(engine, one, css=""):
     sides = laid(engine, one, css)
-    return fit_faults(sides, [(side.card, side.name) for side in sides], 0)
+    return fit_faults(sides, [(side.card, side.name) for side in sides])
 
 
 def line(top: float, size: float = 10, text: str = "words", right: float = 60, flow: int = 1) -> LaidOutItem:
@@ -145,7 +145,7 @@ def test_a_single_short_last_line_is_told_but_is_no_fault(engine):
     one = card("c", (block("text", para("Alarm, symptom, or lost contact: straightforwardly up.")),))
     assert fit_notes(laid(engine, one)) == []
     sides = laid(engine, one, "[data-block=text] p { width: 58mm }")
-    assert fit_faults(sides, [("c", "front")], 1) == []
+    assert fit_faults(sides, [("c", "front")]) == []
     assert fit_notes(sides) == ['card c, front (en), block text: "up." stands alone on a last line']
     assert fit_notes(laid(engine, entrant())) == []
 

@@ -33,7 +33,7 @@ def faults(engine, one, css=""):
     form = card_format(one.format)
     sheets = (card_css(), page_css(form.width, form.height), side_css(form), css)
     document = engine.document(card_html(one, FIGURES), sheets)
-    return fit_faults(sides_of(document), [(one.id, side.name) for side in one.sides], 0)
+    return fit_faults(sides_of(document), [(one.id, side.name) for side in one.sides])
 
 
 @pytest.mark.parametrize("make", [entrant, limits, calibrator, folded, index_card])

@@ -17,8 +17,9 @@ from builder.base.store import FileStore
 from builder.pages.hrefs import sheet_path
 from builder.program.look import Look
 from builder.render.documents import Document, Judgement, Made, document_job, refuse_faults
+from builder.render.imposition import USUAL
 from builder.render.jobs import Workshop, job, results
-from builder.render.site import begin_papers, render_site
+from builder.render.site import Papers, begin_papers, render_site
 from tests.render.samples import FIGURES, entrant
 
 CSS = ('p, h1 { font-family: "Handbook Sans" } @page { size: 80mm 60mm }',)
@@ -267,8 +268,8 @@ def rendered_beside(shop, beside):
     one = entrant()
     made = render_site(
         begun=begin_papers([one], (), FIGURES, shop, lambda _: None),
-        pages=(), cards=[one], figures=FIGURES, hrefs={}, book_hrefs={}, facts=facts, sections=(),
-        paper="A4", shop=shop, tell=lambda _: None, beside=beside,
+        papers=Papers(cards=[one], paper="A4", setting=USUAL), pages=(), figures=FIGURES, hrefs={}, book_hrefs={},
+        facts=facts, shop=shop, tell=lambda _: None, beside=beside,
     )  # fmt: skip
     return one, made.files
 

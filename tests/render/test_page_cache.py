@@ -14,9 +14,10 @@ from builder.base.where import Where
 from builder.figures.figure import Figure, Input
 from builder.pages.blocks import Derived, Fig, Link, Paragraph, Text
 from builder.pages.compositions import Page
+from builder.pages.handbook.sections import SECTIONS
 from builder.render.jobs import Workshop
 from builder.render.page_cache import PageCache
-from builder.render.site import html_pages
+from tests.rendered import html_pages
 
 
 class Kept:
@@ -192,9 +193,9 @@ def test_a_derivation_is_told_anew_when_what_its_figure_was_made_from_changes():
     counts = []
     for figures in (made, moved, renamed):
         with Workshop(1, store) as shop:
-            files = dict(html_pages([*told, printing], figures, HREFS, FACTS, (), shop))
+            files = html_pages([*told, printing], figures, HREFS, FACTS, shop)
             counts.append(shop.made["pages"])
-        assert files == dict(html_pages([*told, printing], figures, HREFS, FACTS, ()))
+        assert files == html_pages([*told, printing], figures, HREFS, FACTS)
     assert counts == [3, 1, 3]
     assert b"setpoints.yaml:9" in files["low.html"]
 
@@ -207,6 +208,7 @@ def figure(key, *inputs):
 
 
 HREFS = {"figure:low": "low.html#low", "figure:high": "high.html#high", "page:home": "index.html"}
+HREFS |= {index: "index.html" for _, _, index in SECTIONS}
 FACTS = {"name": "Pit", "title": "Handbook", "draft": True, "revision": "Draft", "as_of": "25 November 2026"}
 
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 import pytest
 
 from builder.figures.ledger import Ledger
-from builder.pages.channel_names import OXYGEN_WORDS, RISING_WORDS, SPELT_WORDS, channel_word
+from builder.pages.handbook.labels import OXYGEN_WORDS, RISING_WORDS, SPELT_WORDS, channel_word
 from builder.pages.numbers import spoken_figures
 from builder.pages.wording import Wording
 from builder.program.keys.families import SETPOINT

@@ -9,7 +9,7 @@ import pytest
 from builder.figures.figure import Figure
 from builder.pages.blocks import Absent, Code, Fig, Heading, ItemList, Link, Notice, Paragraph, Strong, Table, Text
 from builder.pages.compositions import Page
-from builder.render.markup import NavigationSection, SiteFacts
+from builder.render.markup import SiteFacts
 
 
 def made(key, text, unit, label, relation=""):
@@ -307,14 +307,12 @@ HREFS = {page.id: page.path for page in PAGES}
 HREFS |= {f"figure:{key}": f"figures/index.html#{key}" for key in FIGURES}
 HREFS |= {"card-pdf:wet-well": "cards/wet-well.pdf", "page:areas": "areas/index.html"}
 SECTIONS = (
-    NavigationSection("home", "Start", (("page:home", "Home"),)),
-    NavigationSection("areas", "Work areas", (("area:wet-well", "Wet well"),)),
-    NavigationSection(
-        "program",
-        "The program",
-        (("page:setpoints", "Alarm setpoints"), ("procedure:bump-test", "Bump test"), ("page:detectors", "Detectors")),
-    ),
-    NavigationSection("evidence", "Evidence", (("page:figures", "Figures and derivations"),)),
+    ("home", "Home", "page:home"),
+    ("areas", "Wet well", "area:wet-well"),
+    ("program", "Alarm setpoints", "page:setpoints"),
+    ("program", "Bump test", "procedure:bump-test"),
+    ("program", "Detectors", "page:detectors"),
+    ("evidence", "Figures and derivations", "page:figures"),
 )
 
 

@@ -12,7 +12,7 @@ from builder.base.errors import RenderError
 from builder.pages.blocks import Fig, Paragraph, Tally, Text
 from builder.pages.compositions import Page
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
-from builder.render.markup import Marker, NavigationSection, SiteFacts
+from builder.render.markup import Marker, SiteFacts
 
 from .conftest import FIGURES, made
 
@@ -39,7 +39,7 @@ def html(page=PAGE):
     figures = {**FIGURES, KEY: DAY, PLAIN.key: PLAIN}
     hrefs = {f"figure:{key}": "figures/x.html" for key in figures} | {PAGE.id: PAGE.path}
     facts = SiteFacts(name="Example", title="Handbook", draft=False, revision="Revision 1", as_of="25 Nov 2026")
-    sections = [NavigationSection(id="checks", title="Checks", links=((PAGE.id, "Checks"),))]
+    sections = [("checks", "Checks", PAGE.id)]
     return HtmlRenderer(figures, hrefs, sections, facts, scripts=(DUE_SCRIPT,)).render(page)
 
 

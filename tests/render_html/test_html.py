@@ -13,7 +13,7 @@ from builder.pages.compositions import Page
 from builder.render import templates
 from builder.render.html import HtmlRenderer
 from builder.render.links import relative
-from builder.render.markup import CAUTION, INVENTED, NOTICES, Marker, NavigationSection
+from builder.render.markup import CAUTION, INVENTED, NOTICES, Marker
 from builder.render.templates import environment, fill, stylesheet
 from tests.each import each
 from tests.render_html.reading import Reader
@@ -76,7 +76,7 @@ def test_hostile_text_stays_text_in_every_place(sample):
         sample,
         figures={"bad": bad},
         hrefs=sample.hrefs | {"figure:bad": "figures/index.html#bad"},
-        sections=(NavigationSection("home", HOSTILE, (("page:home", HOSTILE),)),),
+        sections=(("home", HOSTILE, "page:home"),),
         facts=sample.facts(
             name=HOSTILE, title=HOSTILE, revision=HOSTILE, as_of=HOSTILE, owner=HOSTILE, language=HOSTILE, draft=True
         ),
@@ -204,9 +204,7 @@ def test_unknown_targets_in_the_frame_are_refused(sample):
     with pytest.raises(RenderError, match="page:nowhere"):
         rendered(sample, crumbs=(("page:nowhere", "Nowhere"),))
     with pytest.raises(RenderError, match="page:nowhere"):
-        renderer(sample, sections=(NavigationSection("home", "Home", (("page:nowhere", "Nowhere"),)),)).render(
-            page_of()
-        )
+        renderer(sample, sections=(("home", "Home", "page:nowhere"),)).render(page_of())
 
 
 @each("path", ["", "/etc/passwd", "../up.html", "a/../../up.html", "a//b.html", "#only", "a/./b.html"])
@@ -288,16 +286,16 @@ def test_navigation_marks_the_page_and_crumbs_lead_up(documents):
     ]
 
 
-def test_a_section_of_one_page_is_one_word_and_marks_the_pages_below_it(documents):
+def test_the_menu_has_a_word_for_each_section_in_order(documents):
     read = Reader(documents["areas/wet-well.html"])
     (menu, _) = read.all("ul", cls="menu")
     words = [e.text for e in read.elements if menu in e.parents and e.tag in {"span", "a"}]
     assert words == [
-        *("Home", "Wet well", "The program", "Alarm setpoints", "Bump test", "Detectors", "Figures and derivations"),
+        *("Home", "Wet well", "Alarm setpoints", "Bump test", "Detectors", "Figures and derivations"),
     ]
 
 
-def test_a_page_below_a_section_of_one_marks_that_section(sample):
+def test_a_page_of_a_section_marks_that_section(sample):
     tank = Page(id="area:tank", path="areas/tank.html", title="Tank", section="areas", blocks=())
     read = Reader(renderer(sample).render(tank))
     marked = [(a.text, a.attributes["aria-current"]) for a in read.all("a") if "aria-current" in a.attributes]

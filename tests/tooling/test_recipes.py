@@ -87,19 +87,12 @@ from collections.abc import Iterator
 from builder.pages.compositions import Page
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import inlines, page, para, to
-from builder.pages.handbook.sections import path_of
 
 
 def trial_pages(book: HandbookContext) -> Iterator[Page]:
     """One page."""
-    yield page(
-        id="page:trial",
-        path=path_of("page:trial"),
-        title=f"Trial of {book.program.site.name.value}",
-        section="program",
-        lead=inlines("A page."),
-        blocks=(para("See ", to("page:program", "the program"), "."),),
-    )
+    blocks = (para("See ", to("page:program", "the program"), "."),)
+    yield page("page:trial", f"Trial of {book.program.site.name.value}", "program", inlines("A page."), blocks)
 '''
 NEW, END = "", None
 """What an edit replaces: nothing, since the file is new; nothing, since it goes to the end."""
@@ -122,8 +115,8 @@ PAGE_STEPS: tuple[Edit, ...] = (
     ),
     (
         "builder/pages/handbook/compose.py",
-        "        *retention_pages(book),\n",
-        "        *retention_pages(book),\n        *trial_pages(book),\n",
+        "        *kept_list_pages(book),\n",
+        "        *kept_list_pages(book),\n        *trial_pages(book),\n",
     ),
     (
         "builder/pages/handbook/sections.py",

@@ -87,7 +87,7 @@ def nothing_laid_out() -> None:
 
     site.begin_papers = lambda *_: None
     site.render_site = rendered
-    site.html_pages = lambda *_: {}
+    site.rendered_pages = lambda *_: ()
 
 
 def main() -> None:

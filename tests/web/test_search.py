@@ -10,9 +10,8 @@ import pytest
 
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.pages.handbook.entries import LookupEntry
+from builder.pages.handbook.entries import LookupEntry, folded_text
 from builder.pages.handbook.figure_words import figure_words
-from builder.pages.handbook.search_page import folded_text
 from builder.render.scripts import INDEX, WORDS, index_script, words_script
 
 FIELD = "#search-field"

@@ -9,7 +9,7 @@ from builder.pages.blocks import Table
 from builder.pages.handbook.revision_pages import STATES, status_page
 from builder.pages.wording import CODE_SIGNS
 from builder.render.html import DUE_SCRIPT, HtmlRenderer, site_assets
-from builder.render.markup import NavigationSection, SiteFacts
+from builder.render.markup import SiteFacts
 from builder.render.scripts import EVERYWHERE
 from tests.web.test_journeys import tab_to
 from tests.web.test_pages import LEVELS, violations
@@ -45,7 +45,7 @@ def register(tmp_path_factory):
     hrefs = {page.id: page.path, "page:cards": "cards/index.html", "page:home": "index.html"}
     hrefs["term:superseded"] = "glossary.html#superseded"
     facts = SiteFacts(name="Example", title="Handbook", draft=False, revision="Revision 2", as_of="25 Nov 2026")
-    sections = [NavigationSection(id="cards", title="Cards", links=(("page:cards", "Cards"),))]
+    sections = [("cards", "Cards", "page:cards")]
     made = HtmlRenderer({}, hrefs, sections, facts, scripts=(*EVERYWHERE, DUE_SCRIPT)).render(page)
     site = tmp_path_factory.mktemp("register")
     for path, data in {**site_assets(), page.path: made.encode()}.items():

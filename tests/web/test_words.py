@@ -11,14 +11,13 @@ import yaml
 
 from builder.base.spool import Spool
 from builder.base.store import NoStore
+from builder.pages.handbook.entries import folded_text
 from builder.pages.handbook.page_words import LETTER, WORD, worded_pages
-from builder.pages.handbook.search_page import folded_text
-from builder.pages.handbook.sections import SECTIONS
 from builder.pipeline import site_facts
 from builder.render.html import site_assets
 from builder.render.scripts import WORDS, asked_words, put_reader_scripts, words_script
-from builder.render.site import html_pages
 from tests.conftest import DAY, DEMO
+from tests.rendered import html_pages
 from tests.shared import composed_once
 from tests.web.test_search import FIELD, ask
 
@@ -49,7 +48,7 @@ def site(composed, worded, tmp_path_factory):
     """The demo's pages without its papers."""
     figures, facts = composed.judged.ledger.figures, site_facts(composed.judged, draft=True)
     pages = [page for page in composed.pages if not page.id.startswith(("figures:", "unit:"))]
-    files = dict(html_pages(pages, figures, composed.hrefs, facts, SECTIONS))
+    files = html_pages(pages, figures, composed.hrefs, facts)
     files |= {**site_assets(), WORDS: words_script(worded, composed.hrefs)}
     put_reader_scripts(scripts := Spool(), composed.reader, figures, composed.hrefs, NoStore())
     files |= scripts

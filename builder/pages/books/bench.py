@@ -35,12 +35,12 @@ def _models(book: HandbookContext) -> Page:
         for model in book.program.models.values()
     )
     return page(
-        id="overview:models",
+        "overview:models",
+        "Models",
+        "detectors",
+        inlines("What the site has, and what each measures."),
+        (table(("Model", "Air reaches it by", "Measures", "Units"), rows, numeric=(3,)),),
         path=path_of("page:detectors"),
-        title="Models",
-        section="detectors",
-        lead=inlines("What the site has, and what each measures."),
-        blocks=(table(("Model", "Air reaches it by", "Measures", "Units"), rows, numeric=(3,)),),
     )
 
 
@@ -54,12 +54,12 @@ def _checks(book: HandbookContext) -> Page:
         for check in book.program.checks.values()
     )
     return page(
-        id="overview:checks",
+        "overview:checks",
+        "The plan of checks",
+        "checks",
+        inlines("Which checks the site makes, how often and why. What is due today is in the handbook on screen."),
+        (table(("Check", "How often", "Why"), rows, empty="no check is planned"),),
         path=path_of("page:checks"),
-        title="The plan of checks",
-        section="checks",
-        lead=inlines("Which checks the site makes, how often and why. What is due today is in the handbook on screen."),
-        blocks=(table(("Check", "How often", "Why"), rows, empty="no check is planned"),),
     )
 
 
@@ -68,14 +68,12 @@ def _bottles(book: HandbookContext) -> Page:
     alike = grouped(book.program.bottles, lambda cylinder: tuple(_told(book, cylinder)))
     blocks = [block for group in alike.values() for block in _group(book, group)]
     return page(
-        id="overview:bottles",
+        "overview:bottles",
+        "Bottles and what must be displayed",
+        "calibration-gas",
+        inlines("Before use compare the lot on the bottle with this list. A reading outside its window has failed."),
+        blocks or (para("No bottle is listed."),),
         path="bottles",
-        title="Bottles and what must be displayed",
-        section="calibration-gas",
-        lead=inlines(
-            "Before use compare the lot on the bottle with this list. A reading outside its window has failed."
-        ),
-        blocks=blocks or (para("No bottle is listed."),),
     )
 
 
@@ -151,10 +149,10 @@ def _forms(book: HandbookContext) -> Page:
         found.setdefault("Labels", {})[labels.name] = None
     rows = ((form, listed(inlines(place) for place in places)) for form, places in found.items())
     return page(
-        id=FORMS,
+        FORMS,
+        "Forms to print",
+        "checks",
+        inlines("Blank log sheets and labels; they are in the folders “forms” and “labels” of the handbook."),
+        (table(("Form", "Made for"), rows),),
         path=path_of("due:files"),
-        title="Forms to print",
-        section="checks",
-        lead=inlines("Blank log sheets and labels; they are in the folders “forms” and “labels” of the handbook."),
-        blocks=(table(("Form", "Made for"), rows),),
     )

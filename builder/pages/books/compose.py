@@ -1,6 +1,6 @@
 """The books of a site out of its pages and those made for paper alone."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
 
 from builder.base.finding import Finding
@@ -15,7 +15,6 @@ from builder.pages.compositions import Page
 from builder.pages.handbook.derivation_words import told_in_words
 from builder.pages.handbook.handbook_context import HandbookContext, names_of
 from builder.pages.outputs import Outputs
-from builder.program.books import BookSpec
 
 
 def compose_books(
@@ -48,21 +47,17 @@ def compose_books(
         )
         return replace(chapter, pages=tuple(said_once(pages)))
 
-    return tuple(
-        _book(spec, tuple(map(on_paper, selected(spec, known))), inside, changes, context.names)
-        for spec in specs_of(computed.program)
-    )
-
-
-def _book(
-    spec: BookSpec, chapters: tuple[BookChapter, ...], inside: Page, changes: Page, names: Mapping[str, str]
-) -> Book:
-    return Book(
-        id=spec.id,
-        title=spec.title.value,
-        purpose=spec.purpose.value,
-        chapters=chapters,
-        inside=inside,
-        changes=changes,
-        index=index_of([page for chapter in chapters for page in chapter.pages], names),
-    )
+    books = []
+    for spec in specs_of(computed.program):
+        chapters = tuple(map(on_paper, selected(spec, known)))
+        book = Book(
+            id=spec.id,
+            title=spec.title.value,
+            purpose=spec.purpose.value,
+            chapters=chapters,
+            inside=inside,
+            changes=changes,
+            index=index_of([page for chapter in chapters for page in chapter.pages], context.names),
+        )
+        books.append(book)
+    return tuple(books)

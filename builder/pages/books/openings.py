@@ -38,17 +38,14 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
         table(columns, rows, empty="no area is listed"),
     )
     lead = inlines("Each area has an opening of its own: read it before going in.")
-    yield page(
-        id="overview:areas", path=path_of("page:areas"), title="Work areas", section="areas", lead=lead, blocks=blocks
-    )
+    yield page("overview:areas", "Work areas", "areas", lead, blocks, path=path_of("page:areas"))
     for area in areas:
         yield page(
-            id=f"opening:{area.id}",
-            path=path_of(f"area:{area.id}"),
-            title=area.name,
-            section="areas",
-            lead=brief.activities_in(area),
-            blocks=(
+            f"opening:{area.id}",
+            area.name,
+            "areas",
+            brief.activities_in(area),
+            (
                 *book.found(f"area:{area.id}", (Severity.STOP,)),
                 *_carry(book, area),
                 *_hazards(book, area),
@@ -60,6 +57,7 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
                 *brief.whom_to_call(book, area),
                 *_cards(book, area),
             ),
+            path=path_of(f"area:{area.id}"),
         )
 
 
@@ -118,7 +116,7 @@ def inside_cover(book: HandbookContext) -> Page:
             "for more than this page, do what it says. If in doubt, leave."
         )
     )
-    return page(id="inside:cover", path="inside-cover", title="In an emergency", section="home", lead=(), blocks=blocks)
+    return page("inside:cover", "In an emergency", "home", (), blocks, path="inside-cover")
 
 
 def _actions(book: HandbookContext) -> Block:
@@ -153,4 +151,4 @@ def changes_page(book: HandbookContext) -> Page:
         table(("Revision", "In force from", "What and why", "Approved by"), rows, empty="nothing was released yet"),
     )
     lead = inlines("What each revision changed. A page may carry an older revision if the contents say so.")
-    return page(id="overview:changes", path="changes", title="Changes", section="program", lead=lead, blocks=blocks)
+    return page("overview:changes", "Changes", "program", lead, blocks, path="changes")

@@ -9,15 +9,14 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Fig, Inlines, Paragraph, Text, between
 from builder.pages.cards.composers import composers
 from builder.pages.cards.context import CardContext
-from builder.pages.channel_names import CHANNEL_WORDS, channel_word
 from builder.pages.compositions import Card, CardBlock, CardFace, CardSide, figures_in
 from builder.pages.fixed_words import AUDIENCES, FIXED
+from builder.pages.handbook.labels import CHANNEL_WORDS, channel_word
 from builder.pages.numbers import spoken_figures
-from builder.pages.paper_texts import Composition, PaperTexts, paper_texts
 from builder.pages.plain import Words
 from builder.pages.prose import ProseContext
 from builder.pages.seen_text import card_seen, seen_code
-from builder.pages.translator import wording_of
+from builder.pages.translator import Composition, PaperTexts, paper_texts, wording_of
 from builder.program.cards import BlockSpec, CardSpec
 from builder.program.keys.families import CARD_ISSUED, CARD_VALID_UNTIL
 from builder.program.program import Program
@@ -32,16 +31,18 @@ def compose_cards(program: Program, ledger: Ledger, prose: ProseContext, *, draf
     cards: list[Card] = []
     texts: list[PaperTexts] = []
     for spec in program.cards.values():
-        made = [_composed(_context(program, ledger, prose, spec, given.value), draft=draft) for given in spec.spoken]
-        cards += (_coded(program, ledger, card) for card in _printed(spec, [card for card, _ in made]))
-        for given, (card, context) in zip(spec.spoken, made, strict=True):
+        spoken: list[Card] = []
+        for given in spec.spoken:
+            wording = wording_of(program, given.value)
+            context = CardContext(program=program, ledger=ledger, prose=prose, card=spec, wording=wording)
+            card = _composed(context, draft=draft)
+            spoken.append(card)
             texts.append(paper_texts(spec.id, given, context, FIXED.values(), figures_in(card), ledger))
+        short = program.site.short.value
+        cards += (
+            replace(card, code=seen_code(short, card_seen(card, ledger.figures))) for card in _printed(spec, spoken)
+        )
     return Composition(papers=tuple(cards), texts=tuple(texts))
-
-
-def _context(program: Program, ledger: Ledger, prose: ProseContext, spec: CardSpec, language: str) -> CardContext:
-    wording = wording_of(program, language)
-    return CardContext(program=program, ledger=ledger, prose=prose, card=spec, wording=wording)
 
 
 def _printed(spec: CardSpec, spoken: Sequence[Card]) -> Iterator[Card]:
@@ -60,14 +61,10 @@ def _bilingual(front: Card, back: Card) -> Card:
     return replace(front, sides=(front.sides[0], CardSide(name="back", blocks=back.sides[0].blocks, face=face)))
 
 
-def _coded(program: Program, ledger: Ledger, card: Card) -> Card:
-    return replace(card, code=seen_code(program.site.short.value, card_seen(card, ledger.figures)))
-
-
-def _composed(context: CardContext, *, draft: bool) -> tuple[Card, CardContext]:
-    """A card in one language, without its code, and the context that knows which texts it was asked for."""
+def _composed(context: CardContext, *, draft: bool) -> Card:
+    """A card in one language, without its code."""
     spec = context.card
-    card = Card(
+    return Card(
         id=spec.id,
         title=context.content_text(spec.titles) if spec.titles else spec.title,
         audience=spec.audience,
@@ -83,7 +80,6 @@ def _composed(context: CardContext, *, draft: bool) -> tuple[Card, CardContext]:
         smallest=float(spec.smallest or 0),
         invented=context.program.site.invented,
     )
-    return card, context
 
 
 def _sides(spec: CardSpec) -> tuple[tuple[str, tuple[BlockSpec, ...]], ...]:

@@ -6,7 +6,7 @@ from builder.base.quantity import same_dimension
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
-from builder.pages.channel_names import spelt_alarm_word
+from builder.pages.handbook.labels import spelt_alarm_word
 from builder.program.areas import Area
 from builder.program.gases import OXYGEN_GAS, Gas
 from builder.program.keys import families as keyed

@@ -1,15 +1,15 @@
 """What a flammable display means: true against displayed reading, a line a gas; and what a fall of oxygen means."""
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Axis, Chart, Line, Mark
-from builder.pages.channel_names import alarm_word
+from builder.pages.handbook.labels import alarm_word
+from builder.pages.translator import Translator
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
-from builder.program.program import Program
 from builder.program.sensors import FLAMMABLE
 
 DESCRIPTION = (
@@ -20,40 +20,25 @@ MOST = 7
 """Lines that can still be told apart, beside the one to compare with."""
 
 
-@dataclass(frozen=True, slots=True)
-class Voice:
-    """How a chart speaks on a card: the texts and names of a language."""
-
-    text: Callable[[str], str]
-    gas: Callable[[str], str]
-    area: str
-    comma: str = ", "
-
-
-def reading_charts(
-    program: Program, ledger: Ledger, area: Area, gases: Sequence[str] = (), voice: Voice | None = None
-) -> tuple[Chart, ...]:
+def reading_charts(speaker: Translator, ledger: Ledger, area: Area, gases: Sequence[str] = ()) -> tuple[Chart, ...]:
     """True against displayed readings in an area, for these gases or for all its hazards that have a correction."""
-    shown = shown_readings(ledger, area.id)
+    shown, say, comma = shown_readings(ledger, area.id), speaker.text, speaker.wording.comma
     named = gases or [hazard.gas.value for hazard in area.hazards]
-    voice = voice or Voice(str, lambda gas: program.gases[gas].name, area.name)
-    lines = [line for gas in named for line in _line(voice, ledger, area, gas, shown)]
+    lines = [line for gas in named for line in _line(speaker, ledger, area, gas, shown)]
     if not lines:
         return ()
-    guide = Line(voice.text("as displayed"), tuple((one.key, one.key) for one in shown), from_zero=True, guide=True)
+    guide = Line(say("as displayed"), tuple((one.key, one.key) for one in shown), from_zero=True, guide=True)
     rule = keyed.RULE(area=area.id, quantity="flammable")
     return tuple(
         Chart(
-            title=f"{voice.text('What the flammable display means')}{voice.comma}{voice.area}",
-            description=voice.text(DESCRIPTION),
-            x=Axis(voice.text("Display shows"), "%LEL"),
-            y=Axis(voice.text("Really there"), "%LEL"),
+            title=f"{say('What the flammable display means')}{comma}{speaker.named(area)}",
+            description=say(DESCRIPTION),
+            x=Axis(say("Display shows"), "%LEL"),
+            y=Axis(say("Really there"), "%LEL"),
             lines=(*lines[start : start + MOST], guide),
-            marks=(Mark(rule, voice.text("Rule")),) if rule in ledger else (),
-            uprights=tuple(
-                Mark(one.key, alarm_word(one.alarm, voice.text, FLAMMABLE), "alarm") for one in shown if one.alarm
-            ),
-            comma=voice.comma,
+            marks=(Mark(rule, say("Rule")),) if rule in ledger else (),
+            uprights=tuple(Mark(one.key, alarm_word(one.alarm, say, FLAMMABLE), "alarm") for one in shown if one.alarm),
+            comma=comma,
         )
         for start in range(0, len(lines), MOST)
     )
@@ -96,9 +81,9 @@ def shown_readings(ledger: Ledger, area: str, only: Collection[str] = ()) -> tup
     return tuple(sorted(found, key=lambda one: one.at))
 
 
-def _line(voice: Voice, ledger: Ledger, area: Area, gas: str, shown: Sequence[ShownReading]) -> tuple[Line, ...]:
+def _line(speaker: Translator, ledger: Ledger, area: Area, gas: str, shown: Sequence[ShownReading]) -> tuple[Line, ...]:
     points = tuple((one.key, key) for one in shown if (key := one.true(area.id, gas)) in ledger)
-    return (Line(voice.gas(gas), points, from_zero=True, exact=True),) if points else ()
+    return (Line(speaker.gas(gas), points, from_zero=True, exact=True),) if points else ()
 
 
 LEVELS = (("23-5", "Too much above"), ("20-9", "Clean air"), ("19-5", "Too little below"))

@@ -9,7 +9,7 @@ from builder.pages.compositions import Page
 from builder.pages.handbook import area_brief as brief
 from builder.pages.handbook.air import reach_in
 from builder.pages.handbook.charts import ladder_of_area
-from builder.pages.handbook.corrections import bumped_through_hose, reading_corrections
+from builder.pages.handbook.corrections import bumped_through_hose, corrector, reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.labels import NO_RULE, ROLES, RULED, STATES, word
@@ -17,7 +17,6 @@ from builder.pages.handbook.mixtures import disturbance_blocks, mixtures_in
 from builder.pages.handbook.parts import Row, apart, facts, folded, head, inlines, listed, page, para, points, table, to
 from builder.pages.handbook.registers import kept_here, many_units
 from builder.pages.handbook.seen import seen_by_sets, sight_matrix
-from builder.pages.handbook.tools import corrector
 from builder.pages.handbook.work_values import work_values_of
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
@@ -59,7 +58,7 @@ def _area_page(book: HandbookContext, area: Area) -> Page:
 
 def _page_of(area: Area, blocks: tuple[Block, ...]) -> Page:
     lead = inlines(*brief.activities_in(area), ".")
-    return page(id=f"area:{area.id}", title=area.name, section="areas", lead=lead, blocks=blocks)
+    return page(f"area:{area.id}", area.name, "areas", lead, blocks)
 
 
 def worker_page(book: HandbookContext, area: Area) -> Page:
@@ -83,7 +82,9 @@ def _deciding(book: HandbookContext, area: Area) -> tuple[Block, ...]:
         *brief.test_order(book, area),
         *brief.waits(book, area),
         *work_values_of(book, area),
-        *_sight(book, area),
+        head("How it shows"),
+        sight_matrix(book, area),
+        *brief.unseen(book, area),
         *_cards(book, area),
     )
 
@@ -106,11 +107,6 @@ def _behind(book: HandbookContext, area: Area) -> Iterator[Block]:
 
 
 # ---- what decides -----------------------------------------------------------------
-
-
-def _sight(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    """A row a hazard, a column a set that differs: what shows, and what does not."""
-    return (head("How it shows"), sight_matrix(book, area), *brief.unseen(book, area))
 
 
 def _cards(book: HandbookContext, area: Area) -> tuple[Block, ...]:

@@ -34,17 +34,10 @@ def briefing_page(book: HandbookContext) -> Page:
     for roles, asked in ASKED:
         rows = list(asked(book))[:MOST]
         if rows:
-            blocks.append(head(capital(listed_words(roles))))
+            blocks.append(head(capital(", ".join(word(ROLES, role) for role in roles))))
             blocks.append(table(("Question", "Answer"), rows))
     blocks.append(para(fixed("briefing.signed")))
-    return page(
-        id="page:briefing", title="Briefing sheet", section="program", lead=fixed("briefing.lead"), blocks=blocks
-    )
-
-
-def listed_words(roles: tuple[str, ...]) -> str:
-    """Roles in words."""
-    return ", ".join(word(ROLES, role) for role in roles)
+    return page("page:briefing", "Briefing sheet", "program", fixed("briefing.lead"), blocks)
 
 
 def _spaces(book: HandbookContext) -> Iterator[Area]:

@@ -107,7 +107,7 @@ def _facts(book: HandbookContext, card: CardSpec) -> Block:
         ("Model", book.link("model", card.model.value) if card.model else None),
         ("Cylinder", cylinder if cylinder != inlines("") else None),
         ("Format", card.format),
-        ("Valid until the end of", book.fig(CARD_VALID_UNTIL(card=card.id)) if book.releasing else NO_DAY),
+        ("Valid until the end of", book.fig(CARD_VALID_UNTIL(card=card.id)) if book.past.releasing else NO_DAY),
         ("Code", _code(book, card)),
         ("Print", _to_print(card)),
     )

@@ -48,7 +48,7 @@ def check_pages(book: HandbookContext) -> Iterator[Page]:
             *_units(book, check),
         )
         lead = inlines(f"{capital(word(CHECK_KINDS, check.kind))}.")
-        yield page(id=f"check:{check.id}", title=check.name, section="checks", lead=lead, blocks=about)
+        yield page(f"check:{check.id}", check.name, "checks", lead, about)
 
 
 def _plan(book: HandbookContext) -> Table:

@@ -17,7 +17,7 @@ from builder.pages.handbook.cylinders import cylinder_pages
 from builder.pages.handbook.derivations import Uses, derivation_pages, formulas_page, index_pages, told_together
 from builder.pages.handbook.detectors import detector_pages
 from builder.pages.handbook.due_pages import due_pages
-from builder.pages.handbook.entries import entries_of
+from builder.pages.handbook.entries import entries_of, search_pages
 from builder.pages.handbook.explained import with_terms
 from builder.pages.handbook.figure_pages import FigurePages
 from builder.pages.handbook.findings import finding_pages
@@ -31,9 +31,7 @@ from builder.pages.handbook.kept_lists import kept_list_pages
 from builder.pages.handbook.procedures import procedure_pages
 from builder.pages.handbook.prose_pages import cautions_page, program_page, prose_pages
 from builder.pages.handbook.registers import register_pages
-from builder.pages.handbook.retention import retention_pages
-from builder.pages.handbook.revisions import revision_pages
-from builder.pages.handbook.search_page import search_pages
+from builder.pages.handbook.revision_pages import revision_pages
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.handbook.setpoints import setpoint_pages
 from builder.pages.handbook.units import unit_pages
@@ -63,7 +61,6 @@ def compose_pages(
     :param outputs: what the site has beside pages and cards.
     :param past: what was released before.
     """
-    past = past or Past()
     program, ledger = computed.program, computed.ledger
     book = HandbookContext(
         computed=computed,
@@ -73,9 +70,7 @@ def compose_pages(
         names=names_of(program),
         told_on=told_on,
         outputs=outputs or Outputs(),
-        archive=past.archive,
-        frozen=past.linked,
-        releasing=past.releasing,
+        past=past or Past(),
     )
     before, about = _before(book), (cautions_page(book), *prose_pages(book, "about"), glossary_page(book))
     together = told_together(book)
@@ -105,7 +100,6 @@ def _before(book: HandbookContext) -> tuple[Page, ...]:
         program_page(book),
         *revision_pages(book),
         briefing_page(book),
-        *retention_pages(book),
         *kept_list_pages(book),
         forecast_page(book),
         *prose_pages(book, "program"),

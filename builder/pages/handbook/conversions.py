@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from builder.figures.roundings import chart
+from builder.figures.scales import ppm_of_one
 from builder.figures.topics.examples import HOURS, PARTS
 from builder.pages.blocks import Block
 from builder.pages.compositions import Page
@@ -9,7 +11,7 @@ from builder.pages.handbook.corrections import reading_corrections
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.parts import Row, assumes, head, inlines, para, subhead, table
-from builder.pages.handbook.tools import converter
+from builder.pages.reader_tools import Converter, ToolScale
 from builder.program.keys import families as keyed
 from builder.program.keys.family import Family
 
@@ -109,3 +111,13 @@ def _readings(book: HandbookContext) -> tuple[Block, ...]:
     if len(made) == 2:  # noqa: PLR2004 - heading and notice alone
         made.append(para("No area has a hazard whose flammable reading can be corrected."))
     return tuple(made)
+
+
+def converter(book: HandbookContext) -> tuple[Block, ...]:
+    """The form that converts between units, for every gas of the site."""
+    scales = tuple(
+        ToolScale(gas=gas.name, ppm_of_one=tuple(ppm_of_one(book.ledger, gas.id).items()))
+        for gas in book.program.gases.values()
+        if keyed.GAS_MOLAR_MASS(gas=gas.id) in book.ledger
+    )
+    return (Converter(scales=scales, rounding=chart()),) if scales else ()

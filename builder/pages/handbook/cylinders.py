@@ -100,11 +100,11 @@ def _cylinder_page(book: HandbookContext, cylinder: Cylinder) -> Page:
     checks = tuple(given.value for given in cylinder.checks)
     units = tuple(unit for unit in book.program.units.values() if unit.checked_with(cylinder.id))
     return page(
-        id=f"cylinder:{cylinder.id}",
-        title=f"Cylinder {cylinder.id}",
-        section="calibration-gas",
-        lead=fixed("cylinders.one"),
-        blocks=(
+        f"cylinder:{cylinder.id}",
+        f"Cylinder {cylinder.id}",
+        "calibration-gas",
+        fixed("cylinders.one"),
+        (
             *book.found(f"cylinder:{cylinder.id}"),
             _facts(book, cylinder),
             head("Certified contents"),

@@ -8,8 +8,8 @@ from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.pages.blocks import Block, Code, Derived, Heading, Inlines, Link, Table, Text
 from builder.pages.compositions import Page
+from builder.pages.handbook.derivation_words import USERS, formula_record
 from builder.pages.handbook.figure_pages import family_of, in_family
-from builder.pages.handbook.figure_told import USERS, formula_record
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext, index_page
 from builder.pages.handbook.parts import Row, code, head, listed, page, para, table, to
@@ -62,11 +62,11 @@ def index_pages(book: HandbookContext, found: Mapping[_Keys, str]) -> Iterator[P
         for number, run in enumerate(runs, start=1):
             reference = _part_reference(family, number)
             yield page(
-                id=reference,
-                title=f"Figures: {_span(run)}",
-                section="figures",
-                lead=fixed("derivations.groups"),
-                blocks=(table(HEADS, _rows((keys, found[keys]) for keys in run), numeric=(1,)),),
+                reference,
+                f"Figures: {_span(run)}",
+                "figures",
+                fixed("derivations.groups"),
+                (table(HEADS, _rows((keys, found[keys]) for keys in run), numeric=(1,)),),
             )
 
 
@@ -140,11 +140,11 @@ def derivation_pages(found: Mapping[_Keys, str], uses: Uses) -> Iterator[Page]:
     """A page a family of keys, or several; none of them is printed in a book unless it is asked for."""
     for keys, reference in found.items():
         yield page(
-            id=reference,
-            title=f"Figures: {_title(keys)}",
-            section="figures",
-            lead=fixed("derivations.one"),
-            blocks=[_derived(key, uses) for key in keys],
+            reference,
+            f"Figures: {_title(keys)}",
+            "figures",
+            fixed("derivations.one"),
+            [_derived(key, uses) for key in keys],
         )
 
 
@@ -158,19 +158,10 @@ def formulas_page(book: HandbookContext) -> Page:
     """Every formula that a figure of the site was made by, told once."""
     used = sorted({figure.formula for figure in book.ledger})
     records = [record for name in used if (record := formula_record(name))]
-    told = [
-        (
-            Heading(2, (Text(record.title),), record.id),
-            para(f"{record.expression}. Holds for {record.valid}. Rounding: {record.rounding}."),
-            para(f"Source: {record.source}. ", Code(record.id)),
-        )
-        for record in records
-    ]
-    made = page(
-        id=FORMULAS,
-        title="Formulas",
-        section="figures",
-        lead=fixed("derivations.formulas"),
-        blocks=[block for about in told for block in about],
-    )
+    blocks: list[Block] = []
+    for record in records:
+        blocks.append(Heading(2, (Text(record.title),), record.id))
+        blocks.append(para(f"{record.expression}. Holds for {record.valid}. Rounding: {record.rounding}."))
+        blocks.append(para(f"Source: {record.source}. ", Code(record.id)))
+    made = page(FORMULAS, "Formulas", "figures", fixed("derivations.formulas"), blocks)
     return replace(made, holds=tuple((f"formula:{record.id}", record.id) for record in records))

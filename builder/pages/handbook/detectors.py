@@ -45,7 +45,7 @@ def detector_pages(book: HandbookContext) -> Iterator[Page]:
             _windows(book, sensor),
         )
         lead = fixed("detectors.sensor")
-        yield page(id=f"sensor:{sensor.id}", title=sensor.name, section="detectors", lead=lead, blocks=about)
+        yield page(f"sensor:{sensor.id}", sensor.name, "detectors", lead, about)
 
 
 def units_of(book: HandbookContext, units: tuple[Unit, ...]) -> tuple[Block, ...]:
@@ -137,7 +137,7 @@ def _model_page(book: HandbookContext, model: Model) -> Page:
         *units_of(book, units),
     )
     lead = fixed("detectors.model")
-    return page(id=f"model:{model.id}", title=model.name, section="detectors", lead=lead, blocks=blocks)
+    return page(f"model:{model.id}", model.name, "detectors", lead, blocks)
 
 
 def _positions(book: HandbookContext, model: Model) -> Block:

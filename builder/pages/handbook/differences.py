@@ -66,9 +66,7 @@ def differences_page(
             para(fixed("differences.books"), " ", listed(pages_of), "."),
         ]
     lead = fixed("differences.lead")
-    return page(
-        id="page:differences", title="Differences to the last release", section="program", lead=lead, blocks=blocks
-    )
+    return page("page:differences", "Differences to the last release", "program", lead, blocks)
 
 
 def _figures(changes: Iterable[Change], known: set[str]) -> tuple[Block, ...]:

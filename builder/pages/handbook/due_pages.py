@@ -1,8 +1,9 @@
 """What falls due by area and by week, and everything the checks give to print or to take into other programs."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from datetime import date
 
+from builder.base.grouping import grouped
 from builder.figures.due_checks import LATE, DueCheck, State
 from builder.pages.blocks import FILE, Block, Inlines, Table
 from builder.pages.compositions import Page
@@ -38,7 +39,7 @@ def due_pages(book: HandbookContext) -> Iterator[Page]:
 
 def _page(name: str, title: str, lead: Inlines, blocks: Iterable[Block]) -> Page:
     reference = f"due:{name}"
-    return page(id=reference, title=title, section="checks", lead=lead, blocks=blocks)
+    return page(reference, title, "checks", lead, blocks)
 
 
 # ---- lists -------------------------------------------------------------------------
@@ -91,27 +92,23 @@ def _by_area(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Blo
 
 
 def _by_week(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block]:
-    first, weeks = _in_weeks(found)
-    if first:
-        yield head("Before anything else", "first")
-        yield due_table(book, first, caption=FIRST)
-    for (year, week), here in weeks.items():
-        yield head(f"Week {week} of {year}", f"week-{year}-{week:02}")
-        yield due_table(book, here, caption=f"Due in week {week} of {year}")
-    if not first and not weeks:
+    for name, title, caption, here in _in_weeks(found):
+        yield head(title, name)
+        yield due_table(book, here, caption=caption)
+    if all(due.state is State.DAILY for due in found):
         yield para("Nothing falls due.")
     yield from daily_words(book, found)
 
 
-def _in_weeks(found: tuple[DueCheck, ...]) -> tuple[tuple[DueCheck, ...], dict[tuple[int, int], list[DueCheck]]]:
-    """What comes before any use, and the rest by year and week, both the most pressing first."""
+def _in_weeks(found: tuple[DueCheck, ...]) -> Iterator[tuple[str, str, str, list[DueCheck]]]:
+    """What comes before any use, and the rest by week: name, title, caption and checks, the most pressing first."""
     dated = sorted(found, key=lambda due: (due.day or date.min, due.unit.id, due.check.id))
-    weeks: dict[tuple[int, int], list[DueCheck]] = {}
-    for due in dated:
-        if due.day and due.state not in LATE:
-            year, week, _ = due.day.isocalendar()
-            weeks.setdefault((year, week), []).append(due)
-    return tuple(due for due in dated if due.state in LATE), weeks
+    first = [due for due in dated if due.state in LATE]
+    if first:
+        yield "first", "Before anything else", FIRST, first
+    later = (due for due in dated if due.day and due.state not in LATE)
+    for (year, week), here in grouped(later, lambda due: (due.day or date.min).isocalendar()[:2]).items():
+        yield f"week-{year}-{week:02}", f"Week {week} of {year}", f"Due in week {week} of {year}", here
 
 
 # ---- a big site: one page a place or a week ------------------------------------------
@@ -125,13 +122,7 @@ def _areas(book: HandbookContext, found: tuple[DueCheck, ...]) -> Iterator[Block
 
 def _lists(found: tuple[DueCheck, ...]) -> Iterator[tuple[str, str, str, tuple[DueCheck, ...]]]:
     """Reference, title, caption and checks of each page of the list by week."""
-    first, weeks = _in_weeks(found)
-    lists: list[tuple[str, str, str, Sequence[DueCheck]]] = []
-    if first:
-        lists.append(("first", "Before anything else", FIRST, first))
-    for (year, week), here in weeks.items():
-        lists.append((f"week-{year}-{week:02}", f"Week {week} of {year}", f"Due in week {week} of {year}", here))
-    for name, title, caption, listed_there in lists:
+    for name, title, caption, listed_there in _in_weeks(found):
         parts = even_runs(listed_there)
         for number, part in enumerate(parts, start=1):
             told = f"{title}, part {number}" if len(parts) > 1 else title

@@ -12,7 +12,7 @@ from zlib import crc32
 
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
-from builder.pages.handbook.figure_told import lengths
+from builder.pages.handbook.derivation_words import lengths
 from builder.pages.handbook.sections import path_of
 
 MOST: Final = 54_000

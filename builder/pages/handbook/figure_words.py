@@ -9,7 +9,7 @@ from builder.base.grouping import grouped
 from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.figures.ledger import Ledger
-from builder.pages.handbook.search_page import folded_text
+from builder.pages.handbook.entries import folded_text
 from builder.pages.handbook.sections import RECORD_PARTS, group_of
 
 WORD: Final = re.compile(r"[^\W_]+")

@@ -25,13 +25,10 @@ def finding_pages(book: HandbookContext) -> Iterator[Page]:
     for severity in Severity:
         found = [finding for finding in book.findings if finding.severity is severity]
         blocks += [head(SEVERITIES[severity.value], severity.value), para(fixed(SAYS[severity]))]
-        blocks += [block for together in _by_rule(found) for block in _together(book, together)] or [para("None.")]
+        # with one cause beside each other, each cause where its first stood
+        causes = grouped(found, lambda finding: finding.rule).values()
+        blocks += [block for together in causes for block in _together(book, together)] or [para("None.")]
     yield index_page("findings", fixed("findings.lead"), blocks)
-
-
-def _by_rule(found: Iterable[Finding]) -> Iterable[list[Finding]]:
-    """Findings with one cause beside each other, each cause where its first stood."""
-    return grouped(found, lambda finding: finding.rule).values()
 
 
 def _together(book: HandbookContext, found: list[Finding]) -> Iterator[Block]:

@@ -9,10 +9,10 @@ from builder.figures.forecast import Forecast, Need, forecast
 from builder.figures.formulas.clock import next_due
 from builder.pages.blocks import FILE, Block
 from builder.pages.compositions import Page
-from builder.pages.forecast_lines import FORECAST_FILE, cost_text, money, thing_name
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import Row, head, inlines, page, para, points, table, to
+from builder.pages.tables import FORECAST_FILE, cost_text, money, thing_name
 from builder.program.interval import Interval
 from builder.program.keys.families import AS_OF
 
@@ -35,7 +35,7 @@ def forecast_page(book: HandbookContext) -> Page:
         para("Back to ", to("page:program", "the program"), "."),
     )
     lead = fixed("forecast.lead", day=book.fig(AS_OF()), end=day_text(found.end))
-    return page(id="page:forecast", title="Forecast of replacements", section="program", lead=lead, blocks=blocks)
+    return page("page:forecast", "Forecast of replacements", "program", lead, blocks)
 
 
 def _halves(book: HandbookContext, found: Forecast) -> Block:

@@ -75,7 +75,7 @@ def _gas_page(book: HandbookContext, gas: Gas) -> Page:
         *folded((*times_of_gas(book, gas), *_tables(book, gas), *_held(book, gas))),
     )
     lead = fixed("gases.one", gas=small(gas.name))
-    return page(id=f"gas:{gas.id}", title=gas.name, section="gases", lead=lead, blocks=blocks)
+    return page(f"gas:{gas.id}", gas.name, "gases", lead, blocks)
 
 
 def _properties(book: HandbookContext, gas: Gas) -> Block:
@@ -202,11 +202,12 @@ def _remarks(figure: Figure) -> Inlines:
 
 def _unknown(book: HandbookContext, gas: Gas) -> tuple[Block, ...]:
     """One line that names what has no value here, so that silence is not taken for safety."""
-    missing = [
-        *("the lower explosive limit" for key in (keyed.GAS_LEL(gas=gas.id),) if key not in book.ledger),
-        *("the density" for key in (keyed.GAS_DENSITY(gas=gas.id),) if key not in book.ledger),
-        *("the ionisation energy" for key in (keyed.GAS_IONISATION_ENERGY(gas=gas.id),) if key not in book.ledger),
-    ]
+    decided = (
+        (keyed.GAS_LEL, "the lower explosive limit"),
+        (keyed.GAS_DENSITY, "the density"),
+        (keyed.GAS_IONISATION_ENERGY, "the ionisation energy"),
+    )
+    missing = [words for family, words in decided if family(gas=gas.id) not in book.ledger]
     known = {list_id for list_id, _, _ in _known_limits(book, gas)}
     missing += [f"a limit of {_list_name(book, name)}" for name in book.program.limit_lists if name not in known]
     missing.append("from what amount it can be smelled")

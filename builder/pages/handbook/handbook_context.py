@@ -10,13 +10,12 @@ from builder.base.record import dataclass
 from builder.base.where import Given
 from builder.figures.computed import Computed
 from builder.figures.ledger import Ledger
-from builder.history.archive import Archive
+from builder.history.archive import Past
 from builder.load.markdown import ProseNode
 from builder.pages.blocks import Absent, Block, Fig, Inline, Inlines, Link, Notice, Text
-from builder.pages.channel_names import spelt_alarm_word
 from builder.pages.compositions import Page
 from builder.pages.handbook.figure_pages import NOWHERE, FigurePages
-from builder.pages.handbook.labels import CHANNELS, capital, word
+from builder.pages.handbook.labels import CHANNELS, capital, spelt_alarm_word, word
 from builder.pages.handbook.parts import apart, inlines, page, para, to
 from builder.pages.handbook.sections import SECTIONS
 from builder.pages.outputs import Outputs
@@ -49,7 +48,7 @@ def names_of(of: Program) -> Mapping[str, str]:
 def index_page(section: str, lead: Inlines, blocks: Iterable[Block]) -> Page:
     """The page with which a section begins, under the section's own title."""
     title, reference = next((title, index) for name, title, index in SECTIONS if name == section)
-    return page(id=reference, title=title, section=section, lead=lead, blocks=blocks)
+    return page(reference, title, section, lead, blocks)
 
 
 @dataclass(frozen=True, kw_only=True)  # no slots, for what is sorted once
@@ -66,12 +65,8 @@ class HandbookContext:
     """What the site has beside pages and cards."""
     told_on: FigurePages = NOWHERE
     """Which page tells the derivation of a figure."""
-    archive: Archive = field(default_factory=Archive)
-    """What was released before."""
-    frozen: frozenset[int] = frozenset()
-    """Numbers of the revisions whose frozen copies can be linked to."""
-    releasing: int = 0
-    """Number of the revision being released, 0 for a draft."""
+    past: Past = field(default_factory=Past)
+    """What was released before, and which revision is being released."""
 
     @property
     def program(self) -> Program:

@@ -140,7 +140,7 @@ def record_pages(book: HandbookContext) -> Iterator[Page]:
     if not book.program.records:
         return
     lead = inlines("What was recorded each month, read again by the builder, up to ", *book.fig(keyed.AS_OF()), ".")
-    yield page(id="page:records", title="Records by month", section="checks", lead=lead, blocks=_months(book))
+    yield page("page:records", "Records by month", "checks", lead, _months(book))
 
 
 def _months(book: HandbookContext) -> Iterator[Block]:

@@ -58,7 +58,7 @@ def home_page(book: HandbookContext) -> Page:
         *folded((head("What this handbook holds"), *_contents(book), *_basis(book))),
     )
     lead = inlines(book.program.site.name.value)
-    return page(id="page:home", title=document, section="home", lead=lead, blocks=blocks)
+    return page("page:home", document, "home", lead, blocks)
 
 
 def worker_home(book: HandbookContext) -> Page:
@@ -71,7 +71,7 @@ def worker_home(book: HandbookContext) -> Page:
         para(to("page:home@en", "The whole handbook")),
     )
     lead = inlines(apart(book.program.site.name.value))
-    return page(id="page:home", title=book.program.site.document.title.value, section="home", lead=lead, blocks=blocks)
+    return page("page:home", book.program.site.document.title.value, "home", lead, blocks)
 
 
 # ---- for who goes in ---------------------------------------------------------------

@@ -1,28 +1,38 @@
-"""The registers of the program: people, copies of cards, settings read back, sensors fitted; a small page each."""
+"""What the program keeps, a small page each: how long records, people, copies of cards, settings, sensors fitted."""
 
 from collections.abc import Iterable, Iterator
 
 from builder.figures.figure import day_text, moment_text
-from builder.pages.blocks import Block, Strong
+from builder.pages.blocks import Block, Inlines, Strong
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.labels import ROLES, STATES, word
-from builder.pages.handbook.parts import Row, inlines, page, para, table, to
+from builder.pages.handbook.parts import Row, head, inlines, page, para, table, to
 from builder.pages.handbook.registers import many_units
 from builder.program.configuration_readback import SETTINGS
 from builder.program.inventory import Unit
-from builder.program.keys.families import AS_OF, SITE_SETTINGS_READ, SITE_SETTINGS_READ_EVERY
+from builder.program.keys.families import (
+    AS_OF,
+    RETENTION_KEEP,
+    RETENTION_MINIMUM,
+    SITE_SETTINGS_READ,
+    SITE_SETTINGS_READ_EVERY,
+)
 from builder.program.records import Person
+from builder.program.retention import Retention
 from builder.program.station_log import LEAK_TEST, TEST, StationRow
 from builder.program.stations import Station
+from builder.reference.retention import Minimum, minimums
 
 LATEST = 400
 """Rows of one register; a longer one is read in the content."""
+NOTHING_SAID = "the site has not said how long it keeps its records: retention.yaml"
 
 
 def kept_list_pages(book: HandbookContext) -> Iterator[Page]:
-    """Every register, also one that the site does not keep: its page says so."""
+    """How long records are kept, and every register, also one that the site does not keep: its page says so."""
+    yield _retention(book)
     yield _page(book, "registers.people", "People and authorisations", _people(book))
     yield _page(book, "registers.copies", "Copies of cards", _copies(book))
     yield _page(book, "registers.read-back", "Settings read back", _read_back(book))
@@ -36,7 +46,53 @@ def _page(book: HandbookContext, lead: str, title: str, blocks: Iterable[Block])
         *blocks,
         para("As it stood on ", *book.fig(AS_OF()), ". Back to ", to("page:program", "the program"), "."),
     )
-    return page(id=name, title=title, section="program", lead=fixed(lead), blocks=about)
+    return page(name, title, "program", fixed(lead), about)
+
+
+# ---- how long ------------------------------------------------------------------------
+
+
+def _retention(book: HandbookContext) -> Page:
+    """What the site keeps for how long, and the published minimums to hold it against."""
+    own = (_own(book, entry) for entry in book.program.retention)
+    published = (
+        (
+            minimum.what,
+            _least(book, minimum),
+            f"{minimum.citation} ({minimum.force}, {minimum.place})",
+            "yes" if minimum.read else "no: from memory or another account",
+        )
+        for minimum in minimums()
+    )
+    blocks: list[Block] = [
+        head("What this site keeps"),
+        table(("Record", "Kept", "By which rule", "Source"), own, empty=NOTHING_SAID),
+        para(fixed("retention.nothing-deleted")),
+        head("Published minimums"),
+        table(("Record", "At least", "Rule", "Read in its source"), published),
+        para(fixed("retention.other-rules")),
+        para("Who answers for records: ", to("page:program", "the program"), "."),
+    ]
+    lead = inlines("Records, permits and revisions: how long, and by which rule.")
+    return page("page:retention", "How long records are kept", "program", lead, blocks)
+
+
+def _least(book: HandbookContext, minimum: Minimum) -> Inlines:
+    before, _, after = minimum.keep.partition("{}")
+    years = book.fig(RETENTION_MINIMUM(entry=minimum.id)) if minimum.years else ()
+    return inlines(*(part for part in (before, *years, after) if part))
+
+
+def _own(book: HandbookContext, entry: Retention) -> Row:
+    kept = list(book.fig(RETENTION_KEEP(entry=entry.id))) if entry.keep else []
+    if entry.until:
+        kept += inlines(", and " if kept else "", f"until {entry.until.value}")
+    return (
+        entry.what.value,
+        tuple(kept),
+        entry.rule.value,
+        entry.source.value if entry.source else "the site's own policy",
+    )
 
 
 # ---- people and copies ---------------------------------------------------------------

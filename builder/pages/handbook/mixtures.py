@@ -1,13 +1,12 @@
 """Mixtures of an area: limit, factor and corrected readings; and gases that disturb a sensor."""
 
-from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Inlines, Table
+from builder.pages.handbook.corrections import readings_shown, true_values
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parts import Row, assumes, head, inlines, listed, table
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
-from builder.program.keys.parts import number_part
 from builder.program.mixtures import Mixture
 from builder.program.sensors import Sensor
 
@@ -79,24 +78,12 @@ def _total(book: HandbookContext, area: Area, mixture: Mixture) -> Inlines:
 
 
 def _readings(book: HandbookContext, area: Area) -> Table | None:
-    shown = tuple(number_part(magnitude(given.value, "%LEL")) for given in book.program.site.readings)
-    known = [
-        m
-        for m in area.mixtures
-        if any(keyed.MIXTURE_READING(area=area.id, mixture=m.id, n=n) in book.ledger for n in shown)
-    ]
-    if not known:
-        return None
-    rows = (
-        (
-            book.fig(keyed.READING(n=n)),
-            *(book.fig(keyed.MIXTURE_READING(area=area.id, mixture=m.id, n=n)) for m in known),
-        )
-        for n in shown
-    )
-    columns = ("Display shows", *(f"{m.name} is really" for m in known))
-    numeric = tuple(range(len(columns)))
-    return table(columns, rows, caption="Corrected readings of mixtures", numeric=numeric, kind="matrix")
+    known = []
+    for mixture in area.mixtures:
+        keys = [keyed.MIXTURE_READING(area=area.id, mixture=mixture.id, n=n) for n in readings_shown(book)]
+        if any(key in book.ledger for key in keys):
+            known.append((mixture.name, keys))
+    return true_values(book, known, "Corrected readings of mixtures") if known else None
 
 
 # ---- cross-sensitivity -----------------------------------------------------------------

@@ -8,7 +8,7 @@ from builder.base.record import dataclass
 from builder.figures.figure import Figure
 from builder.pages.blocks import Block, Heading, ItemList, Notice
 from builder.pages.compositions import Card, Page
-from builder.pages.handbook.search_page import folded_text
+from builder.pages.handbook.entries import folded_text
 from builder.pages.plain import Words, card_lines
 
 KINDS_BY_USE: Final = ("area", "procedure", "card", "check", "page", "gas", "sensor", "model", "cylinder", "unit")

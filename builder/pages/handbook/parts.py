@@ -132,16 +132,14 @@ def assumes(*lines: str | Inlines) -> Notice:
     return Notice("assumes", tuple(para(line) for line in lines))
 
 
-def page(
-    *, id: str, title: str, section: str, lead: Inlines, blocks: Iterable[Block], path: str = "",  # noqa: A002 - as in Page
-) -> Page:  # fmt: skip
+def page(reference: str, title: str, section: str, lead: Inlines, blocks: Iterable[Block], *, path: str = "") -> Page:
     """A page with the crumbs its section gives it, at the path of its reference where none is told."""
     return Page(
-        id=id,
-        path=path or path_of(id),
+        id=reference,
+        path=path or path_of(reference),
         title=title,
         section=section,
         blocks=tuple(blocks),
         lead=lead,
-        crumbs=crumbs_of(id, section),
+        crumbs=crumbs_of(reference, section),
     )

@@ -48,7 +48,7 @@ def _procedure_page(book: HandbookContext, procedure: Procedure) -> Page:
         _facts(book, procedure),
     )
     lead = inlines("For: ", apart(_who(procedure)), ". Read the cautions before the first step.")
-    return page(id=f"procedure:{procedure.id}", title=procedure.title, section="procedures", lead=lead, blocks=blocks)
+    return page(f"procedure:{procedure.id}", procedure.title, "procedures", lead, blocks)
 
 
 def _steps(block: Block) -> Block:

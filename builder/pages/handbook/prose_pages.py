@@ -33,7 +33,7 @@ def cautions_page(book: HandbookContext) -> Page:
     if displaced:
         blocks.append(para(fixed("cautions.displaced", gas=displaced)))
     blocks += [head("About this handbook"), *_list(others)] if others else []
-    return page(id="page:cautions", title=prose.title, section="about", lead=fixed("cautions.lead"), blocks=blocks)
+    return page("page:cautions", prose.title, "about", fixed("cautions.lead"), blocks)
 
 
 def program_page(book: HandbookContext) -> Page:
@@ -59,9 +59,7 @@ def program_page(book: HandbookContext) -> Page:
         para(fixed("program.further")),
     ]
     lead = fixed("program.lead")
-    return page(
-        id="page:program", title=own.title if own else "The program", section="program", lead=lead, blocks=blocks
-    )
+    return page("page:program", own.title if own else "The program", "program", lead, blocks)
 
 
 def prose_pages(book: HandbookContext, section: str) -> Iterator[Page]:
@@ -69,11 +67,11 @@ def prose_pages(book: HandbookContext, section: str) -> Iterator[Page]:
     for prose in _pages(book, section):
         if prose.id not in BUILT_ON:
             yield page(
-                id=f"page:{prose.id}",
-                title=prose.title,
-                section=section,
-                lead=inlines(f"In the words of {book.program.site.name.value}."),
-                blocks=(*book.prose(prose.body), _onward(book, prose)),
+                f"page:{prose.id}",
+                prose.title,
+                section,
+                inlines(f"In the words of {book.program.site.name.value}."),
+                (*book.prose(prose.body), _onward(book, prose)),
             )
 
 

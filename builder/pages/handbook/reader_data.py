@@ -9,11 +9,10 @@ from builder.figures.figure import Figure, Input
 from builder.figures.ledger import Ledger
 from builder.pages.compositions import Page
 from builder.pages.handbook.compose import uses_of
-from builder.pages.handbook.derivation_words import exact_text
+from builder.pages.handbook.derivation_words import exact_text, formula_record
 from builder.pages.handbook.derivations import Uses
 from builder.pages.handbook.entries import LookupEntry, entries_of
 from builder.pages.handbook.figure_pages import FigurePages
-from builder.pages.handbook.figure_told import formula_record
 from builder.pages.handbook.figure_words import FigureWords, figure_words
 from builder.pages.handbook.sections import group_of
 from builder.program.program import Program

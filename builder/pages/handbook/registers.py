@@ -45,13 +45,13 @@ def windows_elsewhere() -> Block:
     return para("The windows depend on the cylinder and stand on its page: ", gases, ".")
 
 
-def even_runs(things: Sequence[Part], most: int = ROWS) -> tuple[tuple[Part, ...], ...]:
-    """Runs of at most ``most`` things, as even as can be.
+def even_runs(things: Sequence[Part]) -> tuple[tuple[Part, ...], ...]:
+    """Runs of at most ``ROWS`` things, as even as can be.
 
-    >>> [len(part) for part in even_runs(range(401), 200)]
+    >>> [len(part) for part in even_runs(range(401))]
     [134, 134, 133]
     """
-    count = max(1, -(-len(things) // most))
+    count = max(1, -(-len(things) // ROWS))
     edges = [-(-len(things) * number // count) for number in range(count + 1)]
     return tuple(tuple(things[start:end]) for start, end in pairwise(edges))
 
@@ -150,16 +150,16 @@ def _page(book: HandbookContext, place: RegisterPlace, units: Iterable[Unit], nu
     further = [to(place.reference(other), f"part {other}") for other in range(1, count + 1) if other != number]
     reference = place.reference(number)
     blocks: tuple[Block, ...] = (
-        register(book, units, {due_key(due): due for due in place.due_checks}),
+        register(book, units, {(due.unit.id, due.check.id): due for due in place.due_checks}),
         *((para("More of them: ", *listed(further), "."),) if further else ()),
         para(*area, "To print or take along: ", *listed(prints(book, place.area)), "."),
     )
     return page(
-        id=reference,
-        title=where if count == 1 else f"{where}, part {number}",
-        section="detectors",
-        lead=inlines("Every unit kept there, and until when its checks hold, counted from ", *book.fig(AS_OF()), "."),
-        blocks=blocks,
+        reference,
+        where if count == 1 else f"{where}, part {number}",
+        "detectors",
+        inlines("Every unit kept there, and until when its checks hold, counted from ", *book.fig(AS_OF()), "."),
+        blocks,
     )
 
 
@@ -170,11 +170,6 @@ def kept_here(book: HandbookContext, area: str) -> Block:
         return para("None is kept here.")
     there = RegisterPlace(area, "", units, ()).reference()
     return para(f"Units kept here: {len(units)}, ", to(there, "listed on a page of their own"), ".")
-
-
-def due_key(due: DueCheck) -> tuple[str, str]:
-    """Ids of the unit and the check."""
-    return due.unit.id, due.check.id
 
 
 def register(book: HandbookContext, units: Iterable[Unit], known: dict[tuple[str, str], DueCheck]) -> Table:

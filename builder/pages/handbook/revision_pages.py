@@ -1,26 +1,31 @@
-"""The pages that tell of other editions, composed last, since they need everything this edition says."""
+"""The pages that tell of other editions: what was released, how this one differs, and what codes on cards mean.
 
-from collections.abc import Iterable, Mapping, Sequence
+Those on differences and codes are composed last, since they need everything this edition says.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from builder.figures.ledger import Ledger
 from builder.history.archive import Past
-from builder.history.compare import EditionComparison
-from builder.history.edition import Edition
-from builder.history.reprint import Reprints, comparison_of
+from builder.history.compare import compare
+from builder.history.reprint import comparison_of
 from builder.history.status import CodeStatus, statuses
-from builder.pages.blocks import Block, Code, Day, Inlines, Link, Strong, Table, Text
+from builder.pages.blocks import FILE, Absent, Block, Code, Day, Inlines, Link, Strong, Table, Text
 from builder.pages.books.selection import specs_of
 from builder.pages.compositions import Card, Page
 from builder.pages.edition import edition_of
 from builder.pages.handbook.cards import NO_DAY
 from builder.pages.handbook.differences import differences_page
 from builder.pages.handbook.fixed_prose import fixed
+from builder.pages.handbook.handbook_context import HandbookContext
 from builder.pages.handbook.parted_pages import parted_pages
-from builder.pages.handbook.parts import inlines, page, para, to
+from builder.pages.handbook.parts import Row, facts, inlines, page, para, subhead, table, to
 from builder.pages.outputs import Outputs
 from builder.pages.texts import CarriedTexts
+from builder.program.keys.families import REVISION_EFFECTIVE
 from builder.program.program import Program
+from builder.program.revisions import Revision
 
 ONLY_FOOT = "only revision and dates"
 STATES = {
@@ -38,9 +43,7 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
 
     :param frozen: name of the revision, when the page stands in a frozen copy; it then says what was so on that day.
     """
-    lead = fixed("status.lead")
-    if frozen:
-        lead = fixed("status.frozen", revision=frozen)
+    lead = fixed("status.frozen", revision=frozen) if frozen else fixed("status.lead")
     blocks: list[Block] = [
         Table(
             COLUMNS,
@@ -52,7 +55,7 @@ def status_page(found: Sequence[CodeStatus], *, frozen: str) -> Page:
         para(fixed("status.unknown-code", superseded=SUPERSEDED)),
         para("The cards of today: ", to("page:cards", "pocket cards"), "."),
     ]
-    return page(id="page:status", title="Card status", section="cards", lead=inlines(lead), blocks=blocks)
+    return page("page:status", "Card status", "cards", lead, blocks)
 
 
 def _row(status: CodeStatus, *, frozen: bool) -> tuple[Inlines, ...]:
@@ -88,11 +91,12 @@ def closing_pages(
 
     :param facts: what the ledger of this edition holds for; ``revision`` names it.
     """
-    present = edition_of(ledger, pages, cards, outputs, texts, facts, numbers=past.archive.last is not None)
+    last = past.archive.last
+    present = edition_of(ledger, pages, cards, outputs, texts, facts, numbers=last is not None)
     # A frozen copy stands alone, so it links to no other and tells what was so on its day.
     frozen = present.name if past.releasing and past.releasing not in past.linked else ""
     differences = differences_page(
-        against_last(past, present, program),
+        comparison_of(last, present, past, program) if last else None,
         ledger.figures,
         [name for page in pages for name in (page.id, *(held for held, _ in page.holds))],
         specs_of(program) if past.releasing else (),
@@ -104,9 +108,68 @@ def closing_pages(
     )
 
 
-def against_last(past: Past, present: Edition, program: Program) -> tuple[EditionComparison, Reprints] | None:
-    """This edition against the last release, or ``None`` before the first."""
-    last = past.archive.last
-    if last is None:
-        return None
-    return comparison_of(last, present, past, program)
+# ---- what was released ---------------------------------------------------------------------
+
+
+RELEASED = ("Revision", "In force from", "What changed and why", "Frozen copy", "Against the one before")
+
+
+def revision_pages(book: HandbookContext) -> Iterator[Page]:
+    """The one page of revisions."""
+    rows = (_released(book, revision) for revision in reversed(book.program.revisions))
+    blocks: tuple[Block, ...] = (
+        table(RELEASED, rows, empty="nothing was released yet"),
+        para("What a code on a pocket card means today: ", to("page:status", "card status"), "."),
+        para("What this edition changes: ", to("page:differences", "differences"), "."),
+        *(block for revision in reversed(book.program.revisions) for block in _names(book, revision)),
+    )
+    yield page("page:revisions", "Revisions", "program", fixed("revisions.lead"), blocks)
+
+
+def _released(book: HandbookContext, revision: Revision) -> Row:
+    number = revision.number.value
+    return (
+        str(number),
+        _effective(book, revision),
+        revision.reason.value,
+        _copy(book, number),
+        _differences(book, number),
+    )
+
+
+def _effective(book: HandbookContext, revision: Revision) -> Inlines:
+    return book.fig(REVISION_EFFECTIVE(revision=revision.number.value), absent=revision.effective.value.isoformat())
+
+
+def _copy(book: HandbookContext, number: int) -> Inlines:
+    if number in book.past.linked:
+        return inlines(to(f"{FILE}revisions/{number}/index.html", "as it was released"))
+    if number in book.past.archive.editions:
+        return inlines("in the site that holds this copy")
+    if number == book.past.releasing:
+        return inlines("this one")
+    return (Absent("not in this folder"),)
+
+
+def _differences(book: HandbookContext, number: int) -> Inlines:
+    if number == book.past.releasing:
+        return inlines(to("page:differences", "differences"))
+    now, before = book.past.archive.editions.get(number), book.past.archive.editions.get(number - 1)
+    if now is None or before is None:
+        return (Absent("only with the copies of both"),)
+    found = compare(before, now)
+    counted = f"{len(found.substance)} figures, {len(found.texts)} texts"
+    if number in book.past.linked:
+        return inlines(to(f"{FILE}revisions/{number}/differences.html", counted))
+    return inlines(counted)
+
+
+def _names(book: HandbookContext, revision: Revision) -> tuple[Block, Block]:
+    number = revision.number.value
+    told = facts(
+        ("Effective", _effective(book, revision)),
+        ("Prepared by", revision.prepared.value),
+        ("Reviewed by", revision.review),
+        ("Approved by", revision.approval),
+    )
+    return subhead(f"Revision {number}", anchor=f"revision-{number}"), told

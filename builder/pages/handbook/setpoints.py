@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
+from builder.base.grouping import grouped
 from builder.figures.figure import NO_BREAK_SPACE, day_text
 from builder.pages.blocks import Absent, Block, Inlines
-from builder.pages.channel_names import alarm_word
 from builder.pages.compositions import Page
 from builder.pages.handbook.fixed_prose import fixed
 from builder.pages.handbook.handbook_context import HandbookContext, index_page
-from builder.pages.handbook.labels import NO_RULE
+from builder.pages.handbook.labels import NO_RULE, alarm_word
 from builder.pages.handbook.parts import Row, assumes, facts, head, inlines, listed, para, subhead, table, to
 from builder.program.areas import Area
 from builder.program.keys import families as keyed
@@ -164,9 +164,8 @@ def _same(book: HandbookContext, areas: list[Area], keys: list[str], absent: str
 
     :param absent: why an area can have no value; empty for a value that the library does not have.
     """
-    groups: dict[str, list[tuple[Area, str]]] = {}
-    for area, key in zip(areas, keys, strict=True):
-        groups.setdefault(figure.printed if (figure := book.ledger.get(key)) else "", []).append((area, key))
+    pairs = zip(areas, keys, strict=True)
+    groups = grouped(pairs, lambda pair: figure.printed if (figure := book.ledger.get(pair[1])) else "")
     if len(groups) <= 1:
         return book.fig(keys[0], absent=absent) if keys else (Absent("no area measures it"),)
     without = groups.pop("", [])

@@ -106,7 +106,7 @@ def unit_pages(book: HandbookContext) -> Iterator[Page]:
         lead = inlines(
             book.names[f"model:{unit.model.value}"], f", serial {unit.serial.value}: {word(STATES, unit.state.value)}."
         )
-        yield page(id=f"unit:{unit.id}", title=f"Unit {unit.id}", section="detectors", lead=lead, blocks=blocks)
+        yield page(f"unit:{unit.id}", f"Unit {unit.id}", "detectors", lead, blocks)
 
 
 def _facts(book: HandbookContext, unit: Unit) -> Block:

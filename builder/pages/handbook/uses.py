@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final
 
+from builder.base.grouping import grouped
 from builder.figures.ledger import Ledger
 from builder.pages.blocks import Block, Inlines, Link, Text
 from builder.pages.compositions import Page
@@ -68,11 +69,8 @@ def _users(pages: Iterable[Page], program: Program) -> Mapping[str, tuple[str, .
 def _section(
     page: Page, users: Iterable[str], titles: Mapping[str, str], first: Mapping[str, str]
 ) -> tuple[Block, ...]:
-    kinds: dict[str, list[str]] = {}
     known = dict(ROWS)
-    for user in users:
-        kind = user.partition(":")[0]
-        kinds.setdefault(kind if kind in known else "page", []).append(user)
+    kinds = grouped(users, lambda user: kind if (kind := user.partition(":")[0]) in known else "page")
     rows = [(title, _named(kinds[kind], titles)) for kind, title in ROWS if kind in kinds]
     key = first.get(page.id.replace(":", ".", 1))
     if key:

@@ -4,11 +4,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from difflib import get_close_matches
 
 from builder.base.finding import Finding, Severity
-from builder.base.where import Given
+from builder.base.where import Given, Where
 from builder.pages.languages.compose import Edition
 from builder.pages.languages.speech import built_in
-from builder.pages.rewording import known_texts as known_texts_of_papers
 from builder.pages.translation_findings import MISSING, SOURCE, STALE, UNREVIEWED
+from builder.pages.translation_findings import known_texts as known_texts_of_papers
 from builder.pages.wording import catalogue_of
 from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.program import Program
@@ -66,15 +66,12 @@ def _missing(edition: Edition, given: Given[str]) -> Iterator[Finding]:
     texts = dict.fromkeys(text for texts in missing.values() for text in texts)
     most = sorted(missing, key=lambda page: -len(missing[page]))[:SHOWN]
     listed = ", ".join(f"{page} {len(missing[page])}" for page in most)
-    yield Finding(
-        rule=MISSING,
-        severity=Severity.WARN,
-        message=f"{len(texts)} texts on {len(missing)} pages in {name} have no translation and are shown in English, "
+    yield _warned(
+        MISSING,
+        f"{len(texts)} texts on {len(missing)} pages in {name} have no translation and are shown in English, "
         f"marked so; most of them on: {listed}.",
-        where=given.where,
-        source=SOURCE,
-        mend=f"handbook translate {edition.language}, have the file filled in, and take it back with --take",
-        subject="page:home",
+        given.where,
+        f"handbook translate {edition.language}, have the file filled in, and take it back with --take",
     )
 
 
@@ -82,15 +79,9 @@ def _unread(program: Program, edition: Edition, given: Given[str]) -> Iterator[F
     waiting = unread_texts(program, edition)
     if waiting:
         name = LANGUAGES[edition.language].name
-        yield Finding(
-            rule=UNREVIEWED,
-            severity=Severity.WARN,
-            message=f"{len(waiting)} texts on pages in {name} are translations that nobody is named to have read.",
-            where=given.where,
-            source=SOURCE,
-            mend=f"handbook translate {edition.language}, have it read, and take it back with --take FILE --by NAME",
-            subject="page:home",
-        )
+        told = f"{len(waiting)} texts on pages in {name} are translations that nobody is named to have read."
+        mend = f"handbook translate {edition.language}, have it read, and take it back with --take FILE --by NAME"
+        yield _warned(UNREVIEWED, told, given.where, mend)
 
 
 def unread_editions(program: Program, editions: Iterable[Edition], checked: frozenset[str]) -> frozenset[str]:
@@ -112,15 +103,12 @@ def _stale(language: str, own: Mapping[str, Translation], known: Mapping[str, No
     for one in stale(own, known):
         now = changed_from(one.of.value, free)
         told = f"; nearest to it now: “{now}”" if now else ""
-        yield Finding(
-            rule=STALE,
-            severity=Severity.WARN,
-            message=f"The English of a text in {LANGUAGES[language].name} is no longer said, so that text is "
+        yield _warned(
+            STALE,
+            f"The English of a text in {LANGUAGES[language].name} is no longer said, so that text is "
             f"not used: “{one.of.value}”{told}.",
-            where=one.of.where,
-            source=SOURCE,
-            mend=f"handbook translate {language}: the changed text comes with the old translation to look at",
-            subject="page:home",
+            one.of.where,
+            f"handbook translate {language}: the changed text comes with the old translation to look at",
         )
 
 
@@ -129,13 +117,17 @@ def _twice(program: Program) -> Iterator[Finding]:
         for language, beside in text.beside.items():
             one = program.translations.get(language, {}).get(text.value)
             if one is not None and one.says.value != beside.value:
-                yield Finding(
-                    rule=TWICE,
-                    severity=Severity.WARN,
-                    message=f"“{text.value}” has two {LANGUAGES[language].name} texts; that of {one.says.where} is "
-                    "printed.",
-                    where=beside.where,
-                    source=SOURCE,
-                    mend="take one of them out",
-                    subject="page:home",
-                )
+                told = f"“{text.value}” has two {LANGUAGES[language].name} texts; that of {one.says.where} is printed."
+                yield _warned(TWICE, told, beside.where, "take one of them out")
+
+
+def _warned(rule: str, message: str, where: Where, mend: str) -> Finding:
+    return Finding(
+        rule=rule,
+        severity=Severity.WARN,
+        message=message,
+        where=where,
+        source=SOURCE,
+        mend=mend,
+        subject="page:home",
+    )

@@ -15,8 +15,8 @@ from builder.figures.ledger import Ledger
 from builder.pages.blocks import Code, Fig, Inline, Link, Strong, Text
 from builder.pages.languages.compose import Edition
 from builder.pages.languages.findings import changed_from, known_texts, stale
-from builder.pages.paper_texts import PaperTexts
 from builder.pages.plain import Words
+from builder.pages.translator import PaperTexts
 from builder.pages.wording import IN_CONTEXT, plain
 from builder.program.languages import ENGLISH
 from builder.program.program import Program

@@ -9,8 +9,8 @@ from builder.findings.sensor_coverage import hides
 from builder.pages.blocks import BETWEEN, Inline, Inlines, ItemList, Paragraph, Strong, Table, Text
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, CardRow, make, words
-from builder.pages.channel_names import spelt_alarm_word
 from builder.pages.compositions import CardBlock
+from builder.pages.handbook.labels import spelt_alarm_word
 from builder.program.cards import BlockSpec
 from builder.program.keys.families import OXYGEN_DISPLACED, RULE, SENSOR_MINIMUM_OXYGEN, SETPOINT, SETPOINT_PROTECTS
 from builder.program.sensors import FLAMMABLE, OXYGEN
@@ -25,7 +25,7 @@ def alarm_actions(context: CardContext, spec: BlockSpec) -> CardBlock:
     """What to do, and at which alarms: each action once, what is gravest first."""
     table = actions_table(context, tuple(alarms_of(context, spec)))
     elsewhere = _elsewhere(context, spec)
-    over = words_of_channels(context, elsewhere)
+    over = context.wording.comma.join(map(context.channel, elsewhere))
     note = (Paragraph((Strong(context.words("{channels}: turn over.", channels=over)),)),) if elsewhere else ()
     return make(context, spec, context.text("When it sounds"), (table, *note))
 
@@ -59,11 +59,6 @@ def hazardous_from(context: CardContext, channel: str, alarm: str, value: Inline
     """A reading and the side of it that is hazardous; the reading itself too, whether or not a unit sounds at it."""
     falls = channel == OXYGEN and alarm == "low"
     return context.sentence("{value} or less" if falls else "{value} or more", value=value)
-
-
-def words_of_channels(context: CardContext, channels: Iterable[str]) -> str:
-    """Channels in a line."""
-    return context.wording.comma.join(context.channel(channel) for channel in channels)
 
 
 def _grave(channel: str, alarm: Alarm) -> int:

@@ -6,9 +6,9 @@ from builder.base.quantity import magnitude
 from builder.pages.blocks import Block, Fig, Inline, Inlines, Paragraph, Table
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, CardRow, make, words
-from builder.pages.channel_names import alarm_word
-from builder.pages.charts.readings import Voice, reading_charts, shown_readings
+from builder.pages.charts.readings import reading_charts, shown_readings
 from builder.pages.compositions import CardBlock
+from builder.pages.handbook.labels import alarm_word
 from builder.program.cards import BlockSpec
 from builder.program.checks import Check
 from builder.program.cylinders import Cylinder
@@ -47,8 +47,7 @@ def corrections(context: CardContext, spec: BlockSpec) -> CardBlock:
 def chart(context: CardContext, spec: BlockSpec) -> CardBlock:
     """True against displayed %LEL, a line a gas."""
     named = [given.value for given in spec.gases]
-    voice = Voice(context.text, context.gas, context.named(context.area), context.wording.comma)
-    found = reading_charts(context.program, context.ledger, context.area, named, voice)
+    found = reading_charts(context, context.ledger, context.area, named)
     lost = [gas for gas in named if not _has_readings(context, context.area.id, gas)]
     advice = "Up from the reading, then left. Gas not known: take the highest line." if found else "No corrections."
     blocks: tuple[Block, ...] = (*found, Paragraph(context.words(advice)), *_lost(context, lost))
