@@ -29,7 +29,7 @@ def opening_pages(book: HandbookContext) -> Iterator[Page]:
         (
             (book.link("area", area.id),),
             brief.activities_in(area),
-            listed((brief.carried(book, one) for one in area.carry), mark="; or "),
+            brief.sets_of(book, area),
         )[: len(columns)]
         for area in areas
     )
@@ -81,13 +81,9 @@ def _channels(book: HandbookContext, one: CarriedSet) -> tuple[str, ...]:
 
 
 def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    rows = (
-        ((book.link("gas", hazard.gas.value), *brief.risk_words(hazard.risk)), hazard.why.value)
-        for hazard in area.hazards
-    )
     return (
         head("What can be in the air"),
-        table(("Gas", "Why"), rows, empty="no hazard is listed"),
+        table(("Gas", "Why"), brief.hazard_rows(book, area), empty="no hazard is listed"),
         facts(
             ("Oxygen can fall to", book.maybe(AREA_LOWEST_OXYGEN(area=area.id))),
             ("Temperature", book.maybe(AREA_TEMPERATURE(area=area.id))),

@@ -41,6 +41,11 @@ def carried(book: HandbookContext, one: CarriedSet) -> Inlines:
     return (*together, *several, *(inlines(" (", apart(limits), ")") if limits else ()))
 
 
+def sets_of(book: HandbookContext, area: Area) -> Inlines:
+    """The sets of which one is carried in an area."""
+    return listed((carried(book, one) for one in area.carry), mark="; or ")
+
+
 def risk_words(risk: str) -> Inlines:
     """Which way oxygen goes, after its name."""
     return inlines(": ", apart(word(RISKS, risk))) if risk else ()
@@ -49,6 +54,12 @@ def risk_words(risk: str) -> Inlines:
 def in_the_air(book: HandbookContext, area: Area) -> Inlines:
     """Every hazard in one line."""
     return listed((book.link("gas", hazard.gas.value), *risk_words(hazard.risk)) for hazard in area.hazards)
+
+
+def hazard_rows(book: HandbookContext, area: Area) -> Iterator[Row]:
+    """Every hazard, and why it can be there."""
+    for hazard in area.hazards:
+        yield (book.link("gas", hazard.gas.value), *risk_words(hazard.risk)), hazard.why.value
 
 
 def test_order(book: HandbookContext, area: Area) -> tuple[Block, ...]:

@@ -37,7 +37,7 @@ def area_pages(book: HandbookContext) -> Iterator[Page]:
         (
             book.link("area", area.id),
             listed(book.links("gas", (hazard.gas.value for hazard in area.hazards))),
-            listed((brief.carried(book, one) for one in area.carry), mark="; or "),
+            brief.sets_of(book, area),
         )
         for area in areas
     )
@@ -72,7 +72,7 @@ def _deciding(book: HandbookContext, area: Area) -> tuple[Block, ...]:
     return (
         *book.found(f"area:{area.id}", (Severity.STOP,)),
         facts(
-            ("Carry", listed((brief.carried(book, one) for one in area.carry), mark="; or ")),
+            ("Carry", brief.sets_of(book, area)),
             ("In the air", brief.in_the_air(book, area)),
         ),
         *brief.alarms_and_actions(book, area),
@@ -123,13 +123,9 @@ def _card(book: HandbookContext, card: str, audience: str) -> Inlines:
 
 
 def _hazards(book: HandbookContext, area: Area) -> tuple[Block, ...]:
-    hazards = (
-        ((book.link("gas", hazard.gas.value), *brief.risk_words(hazard.risk)), hazard.why.value)
-        for hazard in area.hazards
-    )
     return (
         head("Why this can be in the air"),
-        table(("Hazard", "Why"), hazards, empty="no hazard is listed"),
+        table(("Hazard", "Why"), brief.hazard_rows(book, area), empty="no hazard is listed"),
         facts(
             ("Oxygen can fall to", book.maybe(keyed.AREA_LOWEST_OXYGEN(area=area.id))),
             ("Temperature", book.maybe(keyed.AREA_TEMPERATURE(area=area.id))),

@@ -99,13 +99,12 @@ def _to_print(card: CardSpec) -> Inlines:
 
 
 def _facts(book: HandbookContext, card: CardSpec) -> Block:
-    cylinders = (block.cylinder.value for block in card.blocks if block.cylinder)
-    cylinder = listed(book.links("cylinder", cylinders), "")
+    cylinders = [block.cylinder for block in card.blocks if block.cylinder]
     return facts(
         ("For", word(ROLES, card.audience)),
         ("Area", _area(book, card)),
         ("Model", book.link("model", card.model.value) if card.model else None),
-        ("Cylinder", cylinder if cylinder != inlines("") else None),
+        ("Cylinder", listed(book.links("cylinder", cylinders)) if cylinders else None),
         ("Format", card.format),
         ("Valid until the end of", book.fig(CARD_VALID_UNTIL(card=card.id)) if book.past.releasing else NO_DAY),
         ("Code", _code(book, card)),

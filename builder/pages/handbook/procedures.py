@@ -57,12 +57,10 @@ def _steps(block: Block) -> Block:
 
 
 def _facts(book: HandbookContext, procedure: Procedure) -> Block:
-    checks = [given.value for given in procedure.checks]
-    areas, models = ([given.value for given in named] for named in (procedure.areas, procedure.models))
     return facts(
-        ("Checks made by it", listed(book.links("check", checks)) if checks else None),
-        ("Where", listed(book.links("area", areas)) if areas else None),
-        ("Models", listed(book.links("model", models)) if models else None),
+        ("Checks made by it", listed(book.links("check", procedure.checks)) if procedure.checks else None),
+        ("Where", listed(book.links("area", procedure.areas)) if procedure.areas else None),
+        ("Models", listed(book.links("model", procedure.models)) if procedure.models else None),
         (REVIEWED, book.maybe(PROCEDURE_REVIEWED(procedure=procedure.id))),
         (REVIEW_DUE, book.fig(PROCEDURE_REVIEW_DUE(procedure=procedure.id))),
     )

@@ -119,14 +119,10 @@ def _facts(book: HandbookContext, unit: Unit) -> Block:
         ("Goes on the same day to", also),
         ("Its owner's certificate holds until", book.maybe(UNIT_CERTIFICATE_UNTIL(unit=unit.id))),
         ("Holder", book.holder(unit.holder.value) if unit.holder else None),
-        ("Checked with cylinder", _cylinders(book, unit)),
+        ("Checked with cylinder", listed(book.links("cylinder", unit.cylinders)) if unit.cylinders else None),
         ("Code on its label", code(book.outputs.label_codes[unit.id]) if unit.id in book.outputs.label_codes else None),
         ("Note", unit.note or None),
     )
-
-
-def _cylinders(book: HandbookContext, unit: Unit) -> Inlines | None:
-    return listed(book.links("cylinder", unit.cylinders)) if unit.cylinders else None
 
 
 def _fitted(unit: Unit, book: HandbookContext) -> tuple[Block, ...]:
