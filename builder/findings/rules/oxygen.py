@@ -104,8 +104,8 @@ def _judge(program: Program, ledger: Ledger, area: Area, group: list[Fitted]) ->
         message=f"{area.name}: {told}.",
         where=where,
         figures=keys(ledger.get(AREA_LOWEST_OXYGEN(area=area.id)), ledger.get(SENSOR_MINIMUM_OXYGEN(sensor=sensor.id))),
-        mend="carry a principle that needs no oxygen, such as infrared; or bring in air first, and state the least "
-        "oxygen of the sensor and, as lowest-oxygen, that at which its reading is still gone by",
+        mend="carry a principle that needs no oxygen, such as infrared; or state how low oxygen can fall there "
+        "(lowest-oxygen of the area), and the least oxygen of the sensor",
     )
 
 
