@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import resource
-import shutil
 import sys
 import traceback
 from dataclasses import dataclass
@@ -60,11 +59,6 @@ def checked(content, *arguments):
             os._exit(status)
     _, ended = os.waitpid(child, 0)
     return Done(os.waitstatus_to_exitcode(ended), told.read_text(encoding="utf-8"))
-
-
-@pytest.fixture
-def content(tmp_path):
-    return Path(shutil.copytree(MINIMAL, tmp_path / "content"))
 
 
 def refused(done, *texts):

@@ -13,7 +13,6 @@ from pathlib import Path
 
 import pytest
 
-from tests.conftest import MINIMAL
 from tests.trust.fuzz import answered, assert_told
 
 OVERLAY = Path(__file__).parent.parent / "sites" / "overlay"
@@ -129,11 +128,6 @@ def tried(content, capsys, files, said):
     status, told = answered(content, capsys)
     assert_told(status, told)
     assert (status, said in told) == (int(bool(said)), True), told[:400]
-
-
-@pytest.fixture
-def content(tmp_path):
-    return Path(shutil.copytree(MINIMAL, tmp_path / "content"))
 
 
 @pytest.mark.parametrize("name", FILES)

@@ -7,7 +7,6 @@ lost is the project's own promise.
 from __future__ import annotations
 
 import errno
-import shutil
 import subprocess
 import sys
 from concurrent.futures import BrokenExecutor
@@ -27,11 +26,6 @@ from tests.trust.long import LONG
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
 ROOT = Path(__file__).parents[2]
-
-
-@pytest.fixture
-def content(tmp_path):
-    return Path(shutil.copytree(MINIMAL, tmp_path / "content"))
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ Unicode Standard, section 2.6 and table 2-4). Reserved names are Windows' own ("
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -15,11 +14,6 @@ from builder.cli.main import run
 
 MINIMAL = Path(__file__).parent.parent / "sites" / "minimal"
 TABLE = "id,model,serial,state,pool\nu-1,two-pumped,Süd 1,spare,store\n"
-
-
-@pytest.fixture
-def content(tmp_path):
-    return Path(shutil.copytree(MINIMAL, tmp_path / "content"))
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ and table 4; what Python's own copy of the Unicode Character Database calls Cc o
 
 from __future__ import annotations
 
-import shutil
 import sys
 import unicodedata
 from pathlib import Path
@@ -37,11 +36,6 @@ def test_joiners_stand_after_letters_that_join_alone():
 
 def test_a_terminal_is_told_code_points():
     assert visible("a\x1b[2J\x07\u202eb\tc\n") == "a<U+001B>[2J<U+0007><U+202E>b\tc\n"
-
-
-@pytest.fixture
-def content(tmp_path):
-    return Path(shutil.copytree(MINIMAL, tmp_path / "content"))
 
 
 @pytest.mark.parametrize(
