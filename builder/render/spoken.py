@@ -58,9 +58,10 @@ class SpokenMarker(Marker):
         return "" if self._own(target) in self._known else "en"
 
     def way(self, mark: FigureMark) -> str:
-        """From left to right for a figure without a word that is read from right to left."""
-        turned = is_right_to_left(self._spoken.language) and not has_arabic(mark.text + mark.unit)
-        return "ltr" if turned else ""
+        """That of its own words, whatever stands around it: in a sentence in English day and year changed places."""
+        if not is_right_to_left(self._spoken.language):
+            return ""
+        return "rtl" if has_arabic(mark.text + mark.unit) else "ltr"
 
     def words(self, text: str) -> str:
         """A head or a caption, marked where it has no translation."""

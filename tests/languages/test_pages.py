@@ -125,6 +125,17 @@ def test_words_in_arabic_are_parted_by_arabic_marks(site):
     assert [text for text in arabic if LATIN_STOP.search(text)] == []
 
 
+def test_a_figure_in_arabic_keeps_its_order_in_a_sentence_in_english(site):
+    """By Unicode's bidirectional algorithm (UAX 9, W2) a year after a month in Arabic letters goes with the month."""
+    ways = {"rtl": 0, "ltr": 0}
+    for path, html in site[1].items():
+        for found in re.finditer(r'<a class="fig"([^>]*)>(.*?)</a>', html) if path.startswith("ar/") else ():
+            way = "rtl" if re.search(r"[\u0600-\u06ff]", found[2]) else "ltr"
+            assert f'dir="{way}"' in found[1], found[0]
+            ways[way] += 1
+    assert min(ways.values()) > 0
+
+
 def test_what_stands_between_two_names_in_arabic_is_translated_with_its_mark():
     speech = Speech(language="ar", texts={"or": "أو"}, names=frozenset())
     [joined] = speech.run((Text("; or ", apart=True),), "p")
