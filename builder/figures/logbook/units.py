@@ -61,6 +61,8 @@ class UnitLog:
     """Day of the last failed check, by kind."""
     changed: Mapping[str, date]
     """Day of the last change, by sensor, of records or inventory."""
+    good_at: Mapping[tuple[str, str | None], datetime]
+    """The last good check, by kind and sensor, or ``None`` for a whole unit."""
     good_days: Mapping[str, Sequence[date]]
     """Days with a good check, by kind."""
     use_days: Sequence[date]
@@ -75,13 +77,11 @@ class UnitLog:
 
     def puts_right(self, record: Record) -> bool:
         """Whether good checks after a record, of its kind or one that proves more, show every sensor it is about."""
-        lacking = {record.sensor.value} if record.sensor else set(self.fitted)
-        for later, verdict in reversed(self.entries):
-            if not lacking or later.time.value <= record.time.value:
-                break
-            if verdict.good and clears(later.what, record.what):
-                lacking -= set(verdict.sensors)
-        return not lacking
+        since, kinds = record.time.value, {kind for kind, _ in self.good_at if clears(kind, record.what)}
+        return all(
+            any(self.good_at.get((kind, part), since) > since for kind in kinds for part in (sensor, None))
+            for sensor in ((record.sensor.value,) if record.sensor else self.fitted)
+        )
 
 
 class _Reader:
@@ -268,6 +268,7 @@ def read_unit(entries: Sequence[Entry], sensors: frozenset[str], fitted_on: Mapp
         last=reader.last(),
         failed=reader.failed,
         changed=reader.changed,
+        good_at=reader.good,
         good_days=reader.good_days,
         use_days=reader.use_days,
         episodes=reader.episodes,
