@@ -91,7 +91,8 @@ def card_of_another_area(program: Program) -> Iterator[Finding]:
 def block_of_another_detector(program: Program, card: CardSpec) -> Iterator[Finding]:
     """A block of a card that names a model which its reader does not carry there: its times are those of another unit.
 
-    Source: common practice, no published source.
+    Or a block `bump` of a bottle that no detector in use which its reader may carry is checked with: what they must
+    show is what another gas makes them show. Source: common practice, no published source.
     """
     area = program.areas[card.area.value] if card.area else None
     carried = {given.value for given in area.detectors} if area else set()
@@ -103,6 +104,15 @@ def block_of_another_detector(program: Program, card: CardSpec) -> Iterator[Find
                 "which whoever carries this card does not carry.",
                 where=block.model.where,
                 mend=f"name {' or '.join(sorted(mine))}",
+            )
+        bottle = block.cylinder if block.name == "bump" and card.audience != "contractor" else None
+        units = [one for one in program.units.values() if one.in_use and (one.model.value in mine or not mine)]
+        if bottle is not None and units and not any(one.checked_with(bottle.value) for one in units):
+            yield block_of_another_detector.found(
+                message=f"{card.title}: its block bump is of cylinder {bottle.value}, with which none of the detectors "
+                "that its reader may carry is checked.",
+                where=bottle.where,
+                mend="name the cylinder of those units, or give it to them in the inventory",
             )
 
 
