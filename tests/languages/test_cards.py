@@ -21,6 +21,7 @@ from builder.render.fit import X_HEIGHT_MM
 from builder.render.formats import card_format
 from builder.render.pdf import PdfEngine
 from tests.languages.conftest import LANGUAGES
+from tests.languages.site_in import change, judged, site_in
 from tests.render.samples import FIGURES, block, card, entrant, para
 from tests.rendered import render_cards
 from tests.shared import told_figures
@@ -143,6 +144,22 @@ def test_only_arabic_may_use_the_second_family(demo):
             engine.write(document, "latin", "en")
     with pytest.raises(RenderError):
         render_cards([one], FIGURES)
+
+
+def test_a_step_that_nobody_translated_is_read_in_its_order_on_an_arabic_card(tmp_path):
+    content = site_in(tmp_path, "ar", pages=False)
+    steps = '  - {block: before-use, steps: ["Look first, then wait {check.bump-test.gas-time}, then read."]}\n'
+    change(content / "cards" / "pit-entrant.yaml", "languages: [en]\n", "languages: [en, ar]\n")
+    change(content / "cards" / "pit-entrant.yaml", "back:\n", f"back:\n{steps}")
+    found = judged(content)
+    whole = next(one for one in found.papers.cards.papers if one.language == "ar")
+    (step,) = (one for side in whole.sides for one in side.blocks if one.name == "before-use")
+    one = replace(whole, sides=(CardSide(name="front", blocks=(step,)),), foot=())
+    (tmp_path / "card.pdf").write_bytes(render_cards([one], found.ledger.figures)[0].pdf)
+    asked = ["pdftotext", "-bbox", str(tmp_path / "card.pdf"), "-"]
+    boxes = subprocess.run(asked, capture_output=True, check=True).stdout.decode()
+    left = {word: float(at) for at, word in re.findall(r'xMin="([0-9.]+)"[^>]*>[^\w<]*(Look|wait|60|read)\b', boxes)}
+    assert sorted(left, key=lambda word: left[word]) == ["Look", "wait", "60", "read"]
 
 
 def test_arabic_without_its_font_is_a_plain_error(monkeypatch):

@@ -1,6 +1,7 @@
 """What a card block is composed from."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import TypeAlias
 
 from builder.base.errors import refusal
@@ -8,13 +9,13 @@ from builder.base.fault_kinds import Kind
 from builder.base.record import dataclass
 from builder.figures.ledger import Ledger
 from builder.load.markdown import ProseNode
-from builder.pages.blocks import Absent, Block, Fig, Inlines, Table, Text
+from builder.pages.blocks import Absent, Block, English, Fig, Inlines, ItemList, Paragraph, Table, Text
 from builder.pages.compositions import CardBlock
-from builder.pages.prose import ProseContext, prose_blocks
+from builder.pages.prose import ProseContext, prose_blocks, prose_inlines
 from builder.pages.translator import Translator
 from builder.program.areas import Area
 from builder.program.cards import BlockSpec, CardSpec
-from builder.program.languages import LANGUAGES
+from builder.program.languages import ENGLISH, LANGUAGES
 from builder.program.models import Model
 from builder.program.prose import Prose
 from builder.program.test_order import in_test_order
@@ -81,11 +82,20 @@ class CardContext(Translator):
 
     # ---- texts in the card's language --------------------------------------
     def blocks_of(self, prose: Prose) -> tuple[Block, ...]:
-        """Prose of the content as blocks, in the card's language where it has that."""
-        return prose_blocks(self.prose_nodes(prose), self.prose)
+        """Prose of the content as blocks, in the card's language where it has that, else marked as English."""
+        blocks = prose_blocks(self._nodes_of(prose), self.prose)
+        return tuple(map(_in_english, blocks)) if self._untold(prose) else blocks
 
-    def prose_nodes(self, prose: Prose) -> tuple[ProseNode, ...]:
-        """Prose of the content, under the same rule."""
+    def inlines_of(self, prose: Prose) -> Inlines:
+        """Prose of a single paragraph, under the same rule."""
+        content = prose_inlines(self._nodes_of(prose), self.prose)
+        return (English(content),) if self._untold(prose) else content
+
+    def _untold(self, prose: Prose) -> bool:
+        """Whether prose is in English on a card in another language: from right to left its parts change places."""
+        return self.program.site.languages[0].value == ENGLISH and self.wording.language not in (ENGLISH, *prose.others)
+
+    def _nodes_of(self, prose: Prose) -> tuple[ProseNode, ...]:
         if self.wording.language == self.program.site.languages[0].value:
             return prose.nodes
         found = prose.others.get(self.wording.language)
@@ -117,3 +127,11 @@ def make(context: CardContext, spec: BlockSpec, title: str, blocks: Iterable[Blo
 def words(text: str) -> Inlines:
     """Plain text that is in the card's language already."""
     return (Text(text),)
+
+
+def _in_english(block: Block) -> Block:
+    if isinstance(block, Paragraph):
+        return replace(block, content=(English(block.content),))
+    if isinstance(block, ItemList):
+        return replace(block, items=tuple(tuple(map(_in_english, item)) for item in block.items))
+    return block

@@ -6,7 +6,6 @@ from builder.pages.cards.blocks.entering import accepted_here
 from builder.pages.cards.composers import composes
 from builder.pages.cards.context import CardContext, CardRow, make, words
 from builder.pages.compositions import CardBlock
-from builder.pages.prose import prose_inlines
 from builder.pages.wording import in_context
 from builder.program.cards import BlockSpec
 from builder.program.keys import families as keyed
@@ -19,7 +18,7 @@ STATUS = "cards/status.html#"
 @composes("before-use")
 def before_use(context: CardContext, spec: BlockSpec) -> CardBlock:
     """Steps before use, in order."""
-    steps = tuple((Paragraph(prose_inlines(context.prose_nodes(step), context.prose)),) for step in spec.steps)
+    steps = tuple((Paragraph(context.inlines_of(step)),) for step in spec.steps)
     return make(context, spec, context.text("Before use"), (ItemList(items=steps, ordered=True),))
 
 
