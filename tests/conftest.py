@@ -125,10 +125,11 @@ def pytest_ignore_collect(collection_path, config):
 
 def pytest_collection_modifyitems(items):
     """Slow files first, then readers of the demo, which would wait for it; then quick ones, the smallest last."""
+    named = {path: path.relative_to(ROOT / "tests").as_posix() for path in {item.path for item in items}}
     readers = {item.path for item in items if "demo" in getattr(item, "fixturenames", ())}
     slow = set()
     for item in items:
-        folder = item.path.relative_to(ROOT / "tests").parts[0]
+        folder = named[item.path].partition("/")[0]
         slow_item = item.get_closest_marker("papers") or not BUILT.isdisjoint(getattr(item, "fixturenames", ()))
         if folder in SLOW_FOLDERS or slow_item or sets(item.module):
             slow.add(item.path)
@@ -136,7 +137,7 @@ def pytest_collection_modifyitems(items):
             item.add_marker("quick")
 
     def rank(item):
-        path = item.path.relative_to(ROOT / "tests").as_posix()
+        path = named[item.path]
         if path in SLOW_FIRST:
             return SLOW_FIRST.index(path)
         if item.path in slow:
