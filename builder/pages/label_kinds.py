@@ -138,7 +138,7 @@ def _of_unit(speaker: Translator, unit: Unit, asked: Sequence[DueCheck], *, draf
     return replace(
         label,
         head=_due_head(speaker, first),
-        large=_day(speaker, first),
+        large=_day(speaker, first, "Before use"),
         lines=(*label.lines, *(_due_line(speaker, due) for due in others)),
         spare=(*ABOUT, *("others" for _ in others)),
         signed=True,
@@ -153,12 +153,14 @@ def _due_head(speaker: Translator, due: DueCheck) -> str:
 
 def _due_line(speaker: Translator, due: DueCheck) -> Inlines:
     if due.check.kind == INSPECTION:
-        return speaker.sentence("Inspection due {day}", day=_day(speaker, due))
-    return speaker.sentence("{check}: due {day}", check=speaker.named(due.check), day=_day(speaker, due))
+        return speaker.sentence("Inspection due {day}", day=_day(speaker, due, "before use"))
+    named = speaker.named(due.check)
+    return speaker.sentence("{check}: due {day}", check=named, day=_day(speaker, due, "before use"))
 
 
-def _day(speaker: Translator, due: DueCheck) -> Inlines:
-    return (Fig(due.key),) if due.key else speaker.words("never done" if due.state is State.NEVER else "Before use")
+def _day(speaker: Translator, due: DueCheck, otherwise: str) -> Inlines:
+    """``otherwise`` is what is said of a check that was never passed, or that failed since."""
+    return (Fig(due.key),) if due.key else speaker.words(otherwise)
 
 
 def _about(speaker: Translator, unit: Unit) -> Iterator[Inlines]:

@@ -27,7 +27,7 @@ from tests.languages.conftest import LANGUAGES
 PLACE = re.compile(r"\{[a-z_]+\}")
 RARE = {
     "{sensor}: {gas} can hide {gases}.",
-    *("no value", "over {number}", "each day of use", "never done", "{channels}: turn over.", "{check}: due"),
+    *("no value", "over {number}", "each day of use", "before use", "{channels}: turn over.", "{check}: due"),
     *("State not known: do not use", "Too little or too much oxygen"),
     *("Light, sound and shake: all of them.", "lower explosive limit", "more than {value}", "Take one of these"),
     *("As left", "Keep this sheet until", "What was found"),

@@ -174,7 +174,7 @@ def test_a_label_prints_id_serial_due_date_code_and_draft(judged, labels):
             assert judged.ledger[key].text.replace("\u00a0", " ") in text
     assert labels["d-001"].figures == ("unit.d-001.calibration.due",)
     assert "CALIBRATION DUE" in text
-    assert "never done" in text
+    assert "Before use" in text
     assert text.count("DRAFT: not for use") == 2
 
 
