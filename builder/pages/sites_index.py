@@ -6,7 +6,7 @@ from builder.base.record import dataclass
 from builder.pages.blocks import Inlines, Link, Notice, Paragraph, Strong, Table, Text
 from builder.pages.compositions import Page
 
-COLUMNS = ("Site", "State", "Stops", "Warnings", "Judged on", "This build")
+COLUMNS = ("Site", "This build", "State", "Stops", "Warnings", "Judged on")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +28,7 @@ def sites_page(rows: Iterable[SiteRow]) -> tuple[Page, dict[str, str]]:
     """The page, and the site paths that its links lead to."""
     every = tuple(rows)
     broken = [row for row in every if row.fault]
-    table = Table(columns=COLUMNS, rows=tuple(_row(row) for row in every), numeric=(2, 3))
+    table = Table(columns=COLUMNS, rows=tuple(_row(row) for row in every), numeric=(3, 4))
     notice = (Notice(kind="stop", content=(Paragraph((Text(_told(broken)),)),)),) if broken else ()
     hrefs = {f"site:{row.folder}": f"{row.folder}/index.html" for row in every if row.name}
     page = Page(id="page:sites", path="index.html", title="All sites", section="sites", blocks=(*notice, table))
@@ -44,13 +44,13 @@ def _row(row: SiteRow) -> tuple[Inlines, ...]:
     built: Inlines = (Strong((Text(f"not built: {row.fault}"),)),) if row.fault else (Text("built"),)
     if not row.name:
         none: Inlines = (Text("no site stands"),)
-        return ((Text(row.folder),), none, (), (), (), built)
+        return ((Text(row.folder),), built, none, (), (), ())
     state = "" if row.draft else "released: "
     return (
         (Link(f"site:{row.folder}", (Text(row.name),)),),
+        built,
         (Text(state + row.revision),),
         (Text(str(row.stops)),),
         (Text(str(row.warns)),),
         (Text(row.as_of),),
-        built,
     )

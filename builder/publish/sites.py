@@ -3,10 +3,12 @@
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from datetime import date
 from pathlib import Path
 
 from builder.base.errors import UsageError
 from builder.base.plain_file import plain_bytes
+from builder.figures.figure import day_text
 from builder.history.edition import ABOUT
 from builder.pages.sites_index import SiteRow
 from builder.publish import checksums
@@ -31,7 +33,7 @@ def row_of(out: Path, folder: str, fault: str = "") -> SiteRow:
             draft=(out / ABOUT).is_file(),
             stops=weights["stop"],
             warns=weights["warn"],
-            as_of=str(told["as_of"]),
+            as_of=day_text(date.fromisoformat(told["as_of"])),
             fault=fault,
         )
     except (OSError, ValueError, KeyError, TypeError):

@@ -70,7 +70,8 @@ def test_two_sites_are_built_and_a_broken_one_is_told(sites, tmp_path, capsys):
         assert f'href="{name}/index.html"' in index
     assert "not built: its content is wrong" in index
     assert "Draft, nothing released yet" in index
-    assert index.count("2026-11-25") == 2
+    assert index.count("25\u00a0Nov\u00a02026") == 2
+    assert "<nav" not in index, "there is nothing to choose but the sites"
     for link in re.findall('(?:href|src)="([^"#]+)"', index):
         assert (out / link).is_file(), link
 
