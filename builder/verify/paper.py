@@ -22,6 +22,9 @@ ROOT, PAGE, LINK = (frozenset(f"/{name}" for name in names.split()) for names in
     "Type Subtype Rect BS Contents Dest StructParent",
 ))  # fmt: skip
 """Keys of a document, a page and a link in a paper of this builder: nothing lies over its words, and nothing runs."""
+ONWARD = ({"/Type", "/S", "/F", "/D"}, {"/Type", "/F", "/UF"})
+"""Keys of a link from changed pages to their whole book, and of the file it names: ISO 32000-1, 12.6.4.3, 7.11.3."""
+WHOLE_BOOK = re.compile(r"\.\./[^/\\:]+\.pdf")
 DEEPEST = 200
 """How deep tags and drawings may be nested."""
 
@@ -79,7 +82,16 @@ def _besides(pdf: Any) -> Iterator[str]:
     yield from (str(note.Subtype) for note in notes if note.Subtype != "/Link")
     parts = (((pdf.Root,), ROOT), ((pdf.Root.get("/Names", {}),), {"/Dests"}), (notes, LINK))
     for things, known in (*parts, ((page.obj for page in pdf.pages), PAGE)):
-        yield from (key for thing in things for key in sorted(thing.keys() - known))
+        yield from (key for thing in things for key in sorted(thing.keys() - known) if not _leads_on(thing, key))
+
+
+def _leads_on(thing: Any, key: str) -> bool:
+    """Whether it is no more than the way from changed pages to the book that they belong to."""
+    if key != "/A" or thing.A.get("/S") != "/GoToR":
+        return False
+    file = thing.A.F
+    names = {str(file.get(name)) for name in ("/F", "/UF")}
+    return (thing.A.keys(), file.keys()) == ONWARD and len(names) == 1 and bool(WHOLE_BOOK.fullmatch(names.pop()))
 
 
 def read_places(data: bytes, path: str) -> tuple[str, Mapping[str, int]]:

@@ -51,7 +51,7 @@ class Plurals(Marks):
 def spoken_by_nobody():
     """Inside it, whatever is said in ``SPOKEN`` is said in marks."""
     catalogue = Catalogue(texts=Marks(), plurals=Plurals(), form=lambda _: 0)
-    prosed = CardContext.prose_nodes
+    nodes_of = CardContext._nodes_of
 
     def within(said, language, first):
         marked = language != first and LETTER.search(said.value)
@@ -60,7 +60,7 @@ def spoken_by_nobody():
     with (
         mock.patch.object(wording, "catalogue_of", return_value=catalogue),
         mock.patch.object(LocalizedText, "within", within),
-        mock.patch.object(CardContext, "prose_nodes", lambda self, prose: tuple(map(_marked, prosed(self, prose)))),
+        mock.patch.object(CardContext, "_nodes_of", lambda self, prose: tuple(map(_marked, nodes_of(self, prose)))),
     ):
         yield
 

@@ -181,8 +181,16 @@ def cropped(pdf):
     pdf.pages[0].CropBox = Array([0, 0, 50, 50])
 
 
+def leading_out(pdf):
+    note = {"/Type": Name.Annot, "/Subtype": Name.Link, "/Rect": [10, 10, 90, 30]}
+    file = Dictionary(Type=Name.Filespec, F="../../other.pdf", UF="../../other.pdf")
+    note["/A"] = Dictionary(Type=Name.Action, S=Name.GoToR, F=file, D="pit")
+    pdf.pages[0].Annots = Array([pdf.make_indirect(Dictionary(note))])
+
+
 @pytest.mark.parametrize(
-    ("change", "what"), [(over_its_words, "/FreeText"), (running, "/OpenAction"), (cropped, "/CropBox")]
+    ("change", "what"),
+    [(over_its_words, "/FreeText"), (running, "/OpenAction"), (cropped, "/CropBox"), (leading_out, "/A")],
 )
 def test_what_lies_over_the_words_of_a_pdf_or_runs_in_it_is_found(once, change, what):
     """ISO 32000-1, 12.5 (annotations), 12.6 (actions) and 14.11.2 (page boundaries): none of them changes a word."""
